@@ -1,0 +1,249 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+
+	"urdir/check"
+	"urdir/cloth"
+	"urdir/measure"
+	"urdir/warp"
+)
+
+// maxBands bounds a panel written out.
+const maxBands = 1000
+
+// flatBand is a band written out, with the path it was written at.
+type flatBand struct {
+	Band
+	path string
+}
+
+// expandBands writes repeats and mirrors out.
+func expandBands(items []BandItem, path string, depth int, ps *check.Problems) []flatBand {
+	if depth > warp.MaxDepth {
+		ps.Wrong(path, "bands-too-deep", check.Args{"most": warp.MaxDepth})
+		return nil
+	}
+	var out []flatBand
+	for i, it := range items {
+		at := fmt.Sprintf("%s[%d]", path, i)
+		switch {
+		case it.Band != nil:
+			out = append(out, flatBand{*it.Band, at})
+		case len(it.Mirror) > 0:
+			there := expandBands(it.Mirror[:len(it.Mirror)-1], at+".mirror", depth+1, ps)
+			axis := expandBands(it.Mirror[len(it.Mirror)-1:], fmt.Sprintf("%s.mirror", at), depth+1, ps)
+			out = append(append(out, there...), axis...)
+			for j := len(there) - 1; j >= 0; j-- {
+				back := there[j]
+				back.Place.Turned = !back.Place.Turned
+				out = append(out, back)
+			}
+		default:
+			if it.Repeat < 1 {
+				ps.Wrong(at+".repeat", "repeat-too-few", check.Args{"repeat": it.Repeat})
+				continue
+			}
+			once := expandBands(it.Of, at+".of", depth+1, ps)
+			for range it.Repeat {
+				if out = append(out, once...); len(out) > maxBands {
+					break
+				}
+			}
+		}
+		if len(out) > maxBands {
+			ps.Wrong(at, "bands-too-many", check.Args{"most": maxBands})
+			return nil
+		}
+	}
+	return out
+}
+
+// loomOf is the loom-state length of a finished length.
+func (m *maker) loomOf(finished measure.CM) measure.CM {
+	return cloth.Loom(finished, m.in.Shrink.Length)
+}
+
+// bands lays out one panel along its length: every band gets its lengths, its
+// picks and its take-up.
+func (m *maker) bands(p Panel, path string, w *WarpPlan) []BandPlan {
+	flat := expandBands(p.Bands, path+".bands", 1, &m.ps)
+	if len(flat) == 0 {
+		if !m.ps.Failed() {
+			m.ps.Wrong(path+".bands", "bands-none", nil)
+		}
+		return nil
+	}
+	flat = m.withSeams(flat, p)
+	out := make([]BandPlan, len(flat))
+	for i := range flat {
+		out[i] = m.measureBand(flat[i], p, w)
+	}
+	m.rest(out, flat, p, path)
+	if m.ps.Failed() {
+		return out
+	}
+	at := measure.CM(0)
+	for i := range out {
+		m.finishBand(&out[i], flat[i], w)
+		if out[i].Kind != Fringe {
+			out[i].From, at = at, at+out[i].Loom
+			out[i].To = at
+		}
+	}
+	return out
+}
+
+// withSeams adds the cloth that end seams take, inside the fringes.
+func (m *maker) withSeams(flat []flatBand, p Panel) []flatBand {
+	seam := func(depth measure.CM, at string) []flatBand {
+		if depth == 0 {
+			return nil
+		}
+		return []flatBand{{Band{Kind: SeamBand, Length: depth}, at}}
+	}
+	first, last := 0, len(flat)
+	if flat[0].Kind == Fringe {
+		first = 1
+	}
+	if last > first && flat[last-1].Kind == Fringe {
+		last--
+	}
+	out := append([]flatBand{}, flat[:first]...)
+	out = append(out, seam(p.Seam.Bottom, "panels."+p.Key+".seam.bottom")...)
+	out = append(out, flat[first:last]...)
+	out = append(out, seam(p.Seam.Top, "panels."+p.Key+".seam.top")...)
+	return append(out, flat[last:]...)
+}
+
+// measureBand settles what a band says of itself; a rest is still open.
+func (m *maker) measureBand(b flatBand, p Panel, w *WarpPlan) BandPlan {
+	out := BandPlan{Kind: b.Kind, Seen: b.Length, Under: 0}
+	if b.Kind != Open && b.Kind != Fringe {
+		out.Weft, out.PicksPerCM = b.Weft, b.Picks
+		if out.Weft == "" {
+			out.Weft = m.in.Weft
+		}
+		if out.PicksPerCM == 0 {
+			out.PicksPerCM = m.in.Picks
+		}
+		m.checkWeft(out, b)
+	}
+	switch b.Kind {
+	case Hem:
+		out.Under = b.Under
+	case Fringe:
+		out.Twist = b.Twist
+	case Figured:
+		out.Figure = m.place(b, p, w, out.PicksPerCM)
+		if out.Figure != nil && b.Length == 0 && !b.Rest {
+			out.Seen = cloth.Finished(pickLength(out.Figure.Picks, out.PicksPerCM), m.in.Shrink.Length)
+		}
+	}
+	return out
+}
+
+func pickLength(picks int, per measure.PerCM) measure.CM {
+	return measure.CM(float64(picks) / float64(per))
+}
+
+func (m *maker) checkWeft(out BandPlan, b flatBand) {
+	if out.Weft == "" {
+		m.ps.Wrong(b.path, "band-no-weft", nil)
+	} else if _, ok := m.yarn[out.Weft]; !ok {
+		at := b.path + ".weft"
+		if b.Weft == "" {
+			at = "weft"
+		}
+		m.once(at, "yarn-unknown", check.Args{"yarn": out.Weft, "known": m.yarnKeys()})
+	}
+	if out.PicksPerCM <= 0 {
+		m.ps.Wrong(b.path, "band-no-picks", nil)
+	}
+}
+
+// rest shares what the bands leave of the panel's length among the rests, or
+// checks that bands without a rest add up.
+func (m *maker) rest(out []BandPlan, flat []flatBand, p Panel, path string) {
+	var sum measure.CM
+	rests := 0
+	for i, b := range out {
+		switch {
+		case b.Kind == Fringe || b.Kind == SeamBand:
+		case flat[i].Rest:
+			rests++
+		default:
+			sum += b.Seen
+		}
+	}
+	left := p.Length - sum
+	args := check.Args{"sum": sum, "length": p.Length, "left": left}
+	const close = 0.1 // cm
+	switch {
+	case p.Length == 0 && rests > 0:
+		m.ps.Wrong(path, "rest-without-length", nil)
+	case p.Length == 0:
+	case rests == 0 && math.Abs(float64(left)) > close:
+		m.ps.Wrong(path+".bands", "bands-do-not-add", args)
+	case rests > 0 && left <= 0:
+		m.ps.Wrong(path+".bands", "bands-too-long", args)
+	}
+	for i := range out {
+		if flat[i].Rest && out[i].Kind != Fringe {
+			out[i].Seen = left / measure.CM(rests)
+		} else if flat[i].Rest {
+			m.ps.Wrong(flat[i].path, "fringe-rest", nil)
+		}
+	}
+}
+
+// finishBand gives a band of known length its picks, take-up and weft.
+func (m *maker) finishBand(out *BandPlan, b flatBand, w *WarpPlan) {
+	out.Made = out.Seen
+	if out.Kind == Hem {
+		out.Made = 2*out.Seen + out.Under
+	}
+	out.Loom = m.loomOf(out.Made)
+	switch out.Kind {
+	case Fringe:
+		out.Loom *= measure.CM(1 + out.Twist)
+		return
+	case Open:
+		return
+	}
+	out.Picks = int(math.Ceil(float64(out.Loom)*float64(out.PicksPerCM) - 1e-9))
+	if f := out.Figure; f != nil {
+		spare := out.Picks - f.Picks
+		if spare < 0 {
+			m.ps.Wrong(b.path, "figure-taller", check.Args{
+				"figure": f.Key, "picks": f.Picks, "band": out.Picks,
+				"height": cloth.Finished(pickLength(f.Picks, out.PicksPerCM), m.in.Shrink.Length), "length": out.Seen})
+			return
+		}
+		f.Before, f.After = spare/2, spare-spare/2
+	}
+	thread := m.thread[out.Weft]
+	out.TakeUp = m.takeUp(w, thread.Diameter, out.PicksPerCM, b.path)
+	each := cloth.PickLength(w.LoomWidth, m.in.Crimp, out.PicksPerCM)
+	out.WeftLen = measure.M(float64(out.Picks) * float64(each.M()))
+	out.WeftMass = thread.Tex.Mass(out.WeftLen)
+}
+
+// takeUp is the range of take-up of a band. Where the workshop has measured
+// pieces of this warp, their mean counts, shrunk toward the geometry.
+func (m *maker) takeUp(w *WarpPlan, weft measure.MM, picks measure.PerCM, path string) TakeUp {
+	key := takeUpKey{w.Key, weft, picks}
+	if t, ok := m.takeUps[key]; ok {
+		return t
+	}
+	t := m.reckonTakeUp(w, weft, picks, path)
+	m.takeUps[key] = t
+	return t
+}
+
+type takeUpKey struct {
+	warp  string
+	weft  measure.MM
+	picks measure.PerCM
+}

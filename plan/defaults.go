@@ -1,0 +1,69 @@
+package plan
+
+import (
+	"urdir/cloth"
+	"urdir/measure"
+	"urdir/warp"
+	"urdir/yarn"
+)
+
+// Figures used where a cloth does not say. The workshop's own are always
+// better: docs/trade.md tells how to measure each.
+const (
+	DefaultShrink  measure.Ratio = 0.05 // from memory: cotton, washed warm
+	DefaultSpare   measure.Ratio = 0.05 // common practice, no source
+	DefaultCrimp   measure.Ratio = 0.01 // from memory: the weft lies nearly straight
+	DefaultWaste   measure.CM    = 25   // from memory: 15 to 30 cm on a backstrap loom
+	DefaultBetween measure.CM    = 3    // common practice, no source
+	DefaultUnder   measure.CM    = 1    // common practice, no source
+	DefaultCheck                 = 10   // common practice, no source
+)
+
+// defaultSource says where a default is from, by the last parts of its field:
+// the key of the words for it. Explain shows it.
+var defaultSource = map[string]string{
+	"flatness":         "default-memory",
+	"shrinkage.length": "default-memory",
+	"shrinkage.width":  "default-memory",
+	"spare":            "default-practice",
+	"crimp":            "default-memory",
+	"waste":            "default-memory",
+	"between":          "default-practice",
+	"heddle":           "default-memory",
+	"check":            "default-practice",
+	"under":            "default-practice",
+	"balls":            "default-one",
+	"strands":          "default-one",
+	"count":            "default-one",
+	"pieces":           "default-one",
+	"volume":           "default-peirce",
+}
+
+// NewCloth is a cloth with every default in place; what a cloth file or a form
+// says is written over it. Zero then means zero.
+func NewCloth() Cloth {
+	return Cloth{
+		Pieces:   1,
+		Shrink:   Shrinkage{Length: DefaultShrink, Width: DefaultShrink},
+		Flatness: cloth.DefaultFlatness,
+		Spare:    DefaultSpare,
+		Crimp:    DefaultCrimp,
+		Join:     JoinSide,
+	}
+}
+
+// NewYarn, NewWarp, NewPanel and NewBand are the parts with their defaults.
+func NewYarn(key string) Yarn {
+	return Yarn{Key: key, Label: key, Spec: yarn.Spec{Strands: 1}}
+}
+
+func NewWarp(key string) Warp {
+	return Warp{
+		Key: key, Balls: 1, Lay: LayTogether, Waste: DefaultWaste, Between: DefaultBetween,
+		Heddle: warp.DefaultHeddleHeight, Check: DefaultCheck,
+	}
+}
+
+func NewPanel(key string) Panel { return Panel{Key: key, Count: 1} }
+
+func NewBand() Band { return Band{Under: DefaultUnder, Place: Placement{Upright: 1}} }

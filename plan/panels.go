@@ -1,0 +1,154 @@
+package plan
+
+import (
+	"math"
+
+	"urdir/check"
+	"urdir/cloth"
+	"urdir/figure"
+	"urdir/measure"
+)
+
+// planPanels lays every panel out along its length.
+func (m *maker) planPanels() {
+	for _, p := range m.in.Panels {
+		w := m.warp(p.Warp)
+		path := "panels." + p.Key
+		out := PanelPlan{
+			Key: p.Key, Count: p.Count, Warp: p.Warp, Seam: p.Seam, Length: p.Length,
+			Cut: w.Width, Width: w.Width - p.Seam.Left - p.Seam.Right,
+			Bands: m.bands(p, path, w),
+		}
+		var seen measure.CM
+		for _, b := range out.Bands {
+			out.Picks += b.Picks
+			if b.Kind != Fringe {
+				out.LoomLength += b.Loom
+			}
+			if b.Kind != Fringe && b.Kind != SeamBand {
+				seen += b.Seen
+			}
+		}
+		out.Length = seen
+		m.out.Panels = append(m.out.Panels, out)
+	}
+	m.chartSizes()
+}
+
+// reckonTakeUp is the take-up of a band by geometry, or by measured pieces.
+func (m *maker) reckonTakeUp(w *WarpPlan, weft measure.MM, picks measure.PerCM, path string) TakeUp {
+	geo, err := cloth.StraightWeft(cloth.Crossing{Warp: w.Diameter, Weft: weft, Picks: picks, Flatness: m.in.Flatness})
+	if err != nil {
+		m.once(path, "picks-too-close", check.Args{
+			"picks": picks, "most": cloth.MostPicks(w.Diameter, weft, m.in.Flatness)})
+		return TakeUp{}
+	}
+	low, high := cloth.FlatnessRange(m.in.Flatness)
+	t := TakeUp{Geometry: geo, Middle: geo.TakeUp, Low: m.bound(w, weft, picks, low), High: m.bound(w, weft, picks, high)}
+	in := m.inWarp(w.Key)
+	if in.MeasuredPieces > 0 {
+		rec := cloth.Records{Mean: in.MeasuredTakeUp, Pieces: in.MeasuredPieces}
+		t.Measured = true
+		middle := rec.Toward(geo.TakeUp)
+		// What is known narrows the range as well as moving it.
+		keep := 1 - rec.Weight()
+		t.Low = middle - (t.Middle-t.Low)*keep
+		t.High = middle + (t.High-t.Middle)*keep
+		t.Middle = middle
+	}
+	return t
+}
+
+// bound is the take-up at one end of the range of flatness; where the threads
+// would jam there, the take-up at the jam.
+func (m *maker) bound(w *WarpPlan, weft measure.MM, picks measure.PerCM, flat measure.Ratio) measure.Ratio {
+	g, err := cloth.StraightWeft(cloth.Crossing{Warp: w.Diameter, Weft: weft, Picks: picks, Flatness: flat})
+	if err != nil {
+		return measure.Ratio(math.Pi/2 - 1) // at the jam the thread lies on a half circle
+	}
+	return g.TakeUp
+}
+
+func (m *maker) inWarp(key string) Warp {
+	for _, w := range m.in.Warps {
+		if w.Key == key {
+			return w
+		}
+	}
+	return Warp{}
+}
+
+// place puts a figure in a band and reckons its yarn.
+func (m *maker) place(b flatBand, p Panel, w *WarpPlan, picks measure.PerCM) *Placed {
+	at := b.path + ".chart"
+	i, ok := m.chart[b.Place.Figure]
+	if !ok {
+		m.ps.Wrong(at, "figure-unknown", check.Args{"figure": b.Place.Figure, "known": m.figureKeys()})
+		return nil
+	}
+	f := m.in.Figures[i]
+	upright := max(1, b.Place.Upright)
+	if upright > maxBands {
+		m.ps.Wrong(b.path+".upright", "repeat-too-few", check.Args{"repeat": upright})
+		return nil
+	}
+	shrunk := func(l measure.CM) measure.CM { return cloth.Loom(l, m.in.Shrink.Width) }
+	layout, ps := figure.Place(f.Chart, figure.Band{
+		Ends: w.Ends, Sett: w.Sett, Count: b.Place.Count,
+		Spacing: shrunk(b.Place.Spacing), Margin: shrunk(b.Place.Margin), Mirror: b.Place.Mirror,
+	})
+	m.ps.Under(b.path, ps)
+	if ps.Failed() {
+		return nil
+	}
+	rows := f.Chart.Rows() * upright
+	out := &Placed{
+		Key: f.Key, Upright: upright, Turned: b.Place.Turned, Layout: layout,
+		Rows: rows, Picks: rows * f.Chart.Cell.Picks,
+	}
+	if f.Chart.Kind == figure.Brocade && picks > 0 {
+		for _, u := range figure.Yarn(f.Chart, layout, w.Sett) {
+			u.Length *= measure.M(upright)
+			u.Turns *= upright
+			out.Yarns = append(out.Yarns, u)
+		}
+	}
+	return out
+}
+
+func (m *maker) figureKeys() string {
+	s := ""
+	for i, f := range m.in.Figures {
+		if i > 0 {
+			s += ", "
+		}
+		s += f.Key
+	}
+	return s
+}
+
+// chartSizes lists each figure that is used, with its size on the first warp
+// that carries it, and runs the chart's own checks there.
+func (m *maker) chartSizes() {
+	done := map[string]bool{}
+	for _, p := range m.out.Panels {
+		w := m.warp(p.Warp)
+		for _, b := range p.Bands {
+			if b.Figure == nil || done[b.Figure.Key] {
+				continue
+			}
+			f := m.in.Figures[m.chart[b.Figure.Key]]
+			done[f.Key] = true
+			m.ps.Under("figures."+f.Key, f.Chart.Check(w.Sett, b.PicksPerCM))
+			m.out.Figures = append(m.out.Figures, Chart{
+				Key: f.Key, Chart: f.Chart, Kind: f.Chart.Kind,
+				Columns: f.Chart.Columns(), Rows: f.Chart.Rows(),
+				CellEnds: f.Chart.Cell.Ends, CellPicks: f.Chart.Cell.Picks,
+				Width:  measure.CM(float64(f.Chart.Columns()*f.Chart.Cell.Ends) / float64(w.Sett)),
+				Height: pickLength(f.Chart.Rows()*f.Chart.Cell.Picks, b.PicksPerCM),
+				Origin: f.Origin, Meaning: f.Meaning, Owner: f.Owner, Sale: f.Sale,
+				Reading: figure.Read(f.Chart),
+			})
+		}
+	}
+}

@@ -1,0 +1,22 @@
+// Package frame finds the way of a warp round the pegs of a warping frame.
+//
+// The thread starts at a start peg, passes the two pegs of the cross on opposite
+// sides, goes over a chain of pegs, and turns round the last one; coming back it
+// lies on the same side of every peg of the chain but on the other side of the
+// cross pegs, which is what makes the cross. Out and back is one circuit and
+// lays two ends, so the length of an end is half a circuit.
+//
+// Length is that of the thread: straight legs, tangent to the pegs, and the arcs
+// on them (the belts of any machinery handbook, open where both pegs lie on the
+// same side and crossed where they do not). The thread's own thickness is
+// neglected: half a millimetre on a peg of two centimetres.
+//
+// A leg cannot pass through a peg that stands in its way. A peg at which the
+// thread would go straight on is not part of a chain.
+//
+// Find looks for the least excess over the length needed, never short; then for
+// the fewest pegs; then for the fewest times the thread crosses its own way.
+// Excesses are compared in whole millimetres: no hand lays a warp closer, and
+// only a stated resolution makes fewest pegs mean something, since with twenty
+// free pegs some tangle of them always comes a hair closer.
+package frame
