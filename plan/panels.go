@@ -2,6 +2,7 @@ package plan
 
 import (
 	"math"
+	"strings"
 
 	"urdir/check"
 	"urdir/cloth"
@@ -93,10 +94,14 @@ func (m *maker) place(b flatBand, p Panel, w *WarpPlan, picks measure.PerCM) *Pl
 		return nil
 	}
 	shrunk := func(l measure.CM) measure.CM { return cloth.Loom(l, m.in.Shrink.Width) }
-	layout, ps := figure.Place(f.Chart, figure.Band{
-		Ends: w.Ends, Sett: w.Sett, Count: b.Place.Count,
+	band := figure.Band{
+		First: 1, Ends: w.Ends, Sett: w.Sett, Count: b.Place.Count,
 		Spacing: shrunk(b.Place.Spacing), Margin: shrunk(b.Place.Margin), Mirror: b.Place.Mirror,
-	})
+	}
+	if f.Chart.Kind == figure.PickUp && !m.onPairs(&band, f, w, b.path) {
+		return nil
+	}
+	layout, ps := figure.Place(f.Chart, band)
 	m.ps.Under(b.path, ps)
 	if ps.Failed() {
 		return nil
@@ -107,7 +112,7 @@ func (m *maker) place(b flatBand, p Panel, w *WarpPlan, picks measure.PerCM) *Pl
 		Rows: rows, Picks: rows * f.Chart.Cell.Picks,
 	}
 	if f.Chart.Kind == figure.Brocade && picks > 0 {
-		for _, u := range figure.Yarn(f.Chart, layout, w.Sett) {
+		for _, u := range figure.Yarn(f.Chart, layout, w.Sett, w.Ends) {
 			u.Length *= measure.M(upright)
 			u.Turns *= upright
 			out.Yarns = append(out.Yarns, u)
@@ -116,15 +121,35 @@ func (m *maker) place(b flatBand, p Panel, w *WarpPlan, picks measure.PerCM) *Pl
 	return out
 }
 
-func (m *maker) figureKeys() string {
-	s := ""
-	for i, f := range m.in.Figures {
-		if i > 0 {
-			s += ", "
+// onPairs narrows a band to the widest stripe that alternates the two yarns of a
+// pick-up figure end by end, beginning with the first.
+func (m *maker) onPairs(band *figure.Band, f Figure, w *WarpPlan, path string) bool {
+	pair := f.Chart.Symbols()
+	found := false
+	band.Ends, band.Step = 0, 2
+	for _, s := range w.Stripes {
+		fits := len(pair) == 2 && len(s.Yarns) == 2 && s.Yarns[0].Ends == 1 && s.Yarns[1].Ends == 1 &&
+			s.Yarns[0].Yarn == pair[0].Yarn && s.Yarns[1].Yarn == pair[1].Yarn && !s.Back
+		if fits && s.Ends/2*2 > band.Ends {
+			band.First, band.Ends, found = s.First, s.Ends/2*2, true
 		}
-		s += f.Key
 	}
-	return s
+	if !found {
+		names := make([]string, len(pair))
+		for i, s := range pair {
+			names[i] = s.Yarn
+		}
+		m.ps.Wrong(path+".chart", "figure-no-pairs", check.Args{"figure": f.Key, "yarns": strings.Join(names, ", "), "warp": w.Key})
+	}
+	return found
+}
+
+func (m *maker) figureKeys() string {
+	keys := make([]string, len(m.in.Figures))
+	for i, f := range m.in.Figures {
+		keys[i] = f.Key
+	}
+	return strings.Join(keys, ", ")
 }
 
 // chartSizes lists each figure that is used, with its size on the first warp

@@ -1,0 +1,7 @@
+// Package lang holds every word a person reads, in Spanish and English, and the
+// way numbers and dates are written. Calculation packages give keys and values;
+// this package makes sentences of them.
+//
+// Words are in words/TOPIC.LANG.json. A new language is a new set of files; the
+// tests say what is missing.
+package lang

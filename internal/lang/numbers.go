@@ -1,0 +1,87 @@
+package lang
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"golang.org/x/text/number"
+
+	"urdir/measure"
+)
+
+// A thin space that does not break keeps a number and its unit together.
+const gap = "\u202f"
+
+// Num writes a number with at most so many decimals.
+func (w *Words) Num(v float64, decimals int) string {
+	if v == 0 || math.Abs(v) < math.Pow(10, -float64(decimals))/2 {
+		v = 0 // never "-0"
+	}
+	return w.printer.Sprint(number.Decimal(v, number.MaxFractionDigits(decimals)))
+}
+
+// Fixed writes a number with just so many decimals, for columns.
+func (w *Words) Fixed(v float64, decimals int) string {
+	return w.printer.Sprint(number.Decimal(v, number.Scale(decimals)))
+}
+
+// Int writes a whole number.
+func (w *Words) Int(n int) string { return w.printer.Sprint(number.Decimal(n)) }
+
+// Value writes a quantity with its unit and the decimals the trade uses; plain
+// texts pass through.
+func (w *Words) Value(v any) any {
+	switch v := v.(type) {
+	case string:
+		return v
+	case int:
+		return w.Int(v)
+	case float64:
+		return w.Num(v, 2)
+	case measure.CM:
+		return w.Num(float64(v), 1) + gap + "cm"
+	case measure.MM:
+		return w.Num(float64(v), 2) + gap + "mm"
+	case measure.M:
+		return w.Num(float64(v), decimalsFor(float64(v))) + gap + "m"
+	case measure.Gram:
+		if v >= 1000 {
+			return w.Num(float64(v)/1000, 2) + gap + "kg"
+		}
+		return w.Num(float64(v), decimalsFor(float64(v))) + gap + "g"
+	case measure.Tex:
+		return w.Num(float64(v), 1) + gap + "tex"
+	case measure.PerCM:
+		return w.Num(float64(v), 1) + gap + "/cm"
+	case measure.PerM2:
+		return w.Num(float64(v), 0) + gap + "g/m²"
+	case measure.CM3G:
+		return w.Num(float64(v), 2) + gap + "cm³/g"
+	case measure.Ratio:
+		return w.Num(float64(v)*100, 1) + gap + "%"
+	case measure.Degree:
+		return w.Num(float64(v), 1) + "°"
+	}
+	return fmt.Sprint(v)
+}
+
+// S is Value as a string.
+func (w *Words) S(v any) string { return fmt.Sprint(w.Value(v)) }
+
+// Long writes a long warp in metres, to the centimetre.
+func (w *Words) Long(l measure.CM) string { return w.Fixed(float64(l.M()), 2) + gap + "m" }
+
+// decimalsFor keeps about three figures: small amounts to a tenth.
+func decimalsFor(v float64) int {
+	if math.Abs(v) < 10 {
+		return 1
+	}
+	return 0
+}
+
+// Date writes a date like 14 March 2027 or 14 de marzo de 2027.
+func (w *Words) Date(d time.Time) string {
+	return w.T("date", map[string]any{
+		"day": fmt.Sprint(d.Day()), "month": w.T(fmt.Sprintf("month-%d", d.Month()), nil), "year": fmt.Sprint(d.Year())})
+}
