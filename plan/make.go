@@ -14,6 +14,7 @@ import (
 // cautions are kept in the plan as well.
 func Make(c Cloth) (Plan, check.Problems) {
 	m := &maker{in: c, takeUps: map[takeUpKey]TakeUp{}, said: map[string]bool{}}
+	m.out = Plan{Name: c.Name, Note: c.Note, Customer: c.Customer, Due: c.Due, Pieces: c.Pieces, Learners: c.Learners, cloth: c}
 	m.validate()
 	m.readYarns()
 	m.readFigures()
@@ -162,7 +163,7 @@ func (m *maker) piece() {
 	p.Join = m.in.Join
 	var area, mass, coverSum float64
 	for _, pan := range m.out.Panels {
-		w := m.warp(pan.Warp)
+		w := m.out.Warp(pan.Warp)
 		n := float64(pan.Count)
 		var made, fringe measure.CM
 		var thread measure.M // of one end
@@ -222,16 +223,6 @@ func (m *maker) kit() {
 	for _, k := range m.in.Kit {
 		m.out.Kit = append(m.out.Kit, KitNeed{Name: k.Name, Each: k.Each, All: k.Each*m.in.Learners + k.All})
 	}
-}
-
-// warp finds a planned warp; validate has made sure it is there.
-func (m *maker) warp(key string) *WarpPlan {
-	for i := range m.out.Warps {
-		if m.out.Warps[i].Key == key {
-			return &m.out.Warps[i]
-		}
-	}
-	return nil
 }
 
 // readFigures copies each chart with its size and its reading.

@@ -13,7 +13,7 @@ import (
 // planPanels lays every panel out along its length.
 func (m *maker) planPanels() {
 	for _, p := range m.in.Panels {
-		w := m.warp(p.Warp)
+		w := m.out.Warp(p.Warp)
 		path := "panels." + p.Key
 		out := PanelPlan{
 			Key: p.Key, Count: p.Count, Warp: p.Warp, Seam: p.Seam, Length: p.Length,
@@ -157,7 +157,7 @@ func (m *maker) figureKeys() string {
 func (m *maker) chartSizes() {
 	done := map[string]bool{}
 	for _, p := range m.out.Panels {
-		w := m.warp(p.Warp)
+		w := m.out.Warp(p.Warp)
 		for _, b := range p.Bands {
 			if b.Figure == nil || done[b.Figure.Key] {
 				continue

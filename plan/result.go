@@ -30,6 +30,36 @@ type Plan struct {
 	cloth Cloth // what was asked, for Explain
 }
 
+// Yarn finds a yarn by its key; nil if there is none.
+func (p *Plan) Yarn(key string) *YarnNeed {
+	for i := range p.Yarns {
+		if p.Yarns[i].Key == key {
+			return &p.Yarns[i]
+		}
+	}
+	return nil
+}
+
+// Warp finds a warp by its key; nil if there is none.
+func (p *Plan) Warp(key string) *WarpPlan {
+	for i := range p.Warps {
+		if p.Warps[i].Key == key {
+			return &p.Warps[i]
+		}
+	}
+	return nil
+}
+
+// Figure finds a figure by its key; nil if there is none.
+func (p *Plan) Figure(key string) *Chart {
+	for i := range p.Figures {
+		if p.Figures[i].Key == key {
+			return &p.Figures[i]
+		}
+	}
+	return nil
+}
+
 // Piece is one finished piece.
 type Piece struct {
 	Join    Join          `json:"join"`
@@ -213,4 +243,10 @@ type KitNeed struct {
 	Name string `json:"name"`
 	Each int    `json:"each"`
 	All  int    `json:"all"`
+}
+
+// EndYarns names the yarn of each end from left to right, as indices into
+// names.
+func (w *WarpPlan) EndYarns() (ends []int, names []string) {
+	return warp.Fitted{Stripes: w.Stripes, Ends: w.Ends}.Yarn()
 }

@@ -51,7 +51,7 @@ type Stripe struct {
 // alternation. A plain stripe has one Lay, and its Ends does not matter.
 type Lay struct {
 	Yarn string `json:"yarn"`
-	Ends int    `json:"ends"`
+	Ends int    `json:"ends,omitempty"`
 }
 
 // Period is the number of ends after which the yarns repeat: 1 for a plain

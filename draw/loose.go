@@ -1,0 +1,76 @@
+package draw
+
+import (
+	"math"
+
+	"urdir/measure"
+	"urdir/surface"
+)
+
+// open draws a band whose warp is left unwoven: the ends lie free, with air
+// between them, and close up where weaving begins again.
+func (f *face) open(s surface.Surface, box surface.Box, v view) {
+	s.Rect(box, Paper.Mix(surface.Black, 0.06))
+	const share = 0.55 // of the width that the ends fill
+	if v.perEnd < s.Fine()*1.2 {
+		// Ends too fine to see: bundles of a few, as wide as can be seen.
+		f.bundles(s, box, v, share)
+		return
+	}
+	for i, c := range f.colour {
+		x := box.X + v.perEnd*measure.MM(i)
+		if v.clip != nil && (x+v.perEnd < v.clip.X || x > v.clip.X+v.clip.W) {
+			continue
+		}
+		w := v.perEnd * share
+		s.Rect(surface.Box{X: x + (v.perEnd-w)/2, Y: box.Y, W: w, H: box.H}, c.Mix(surface.Black, 0.18))
+		s.Rect(surface.Box{X: x + (v.perEnd-w)/2 + w*0.2, Y: box.Y, W: w * 0.5, H: box.H}, c)
+	}
+}
+
+// bundles draws ends in groups about three fine widths apart.
+func (f *face) bundles(s surface.Surface, box surface.Box, v view, share measure.MM) {
+	group := max(2, int(math.Ceil(float64(3*s.Fine()/v.perEnd))))
+	for i := 0; i < f.ends(); i += group {
+		n := min(group, f.ends()-i)
+		w := v.perEnd * measure.MM(n)
+		x := box.X + v.perEnd*measure.MM(i)
+		s.Rect(surface.Box{X: x, Y: box.Y, W: w * share, H: box.H}, f.colour[i+n/2])
+	}
+}
+
+// tassel is the number of ends knotted together at a fringe (common practice:
+// about half a centimetre of warp).
+const tassel = 12
+
+// fringe draws tassels, knotted at the cloth. below says that the cloth lies
+// under the fringe: the far end of the piece.
+func (f *face) fringe(s surface.Surface, box surface.Box, v view, below bool) {
+	knot, tip := box.Y, box.Y+box.H
+	if below {
+		knot, tip = box.Y+box.H, box.Y
+	}
+	dir := measure.MM(1)
+	if below {
+		dir = -1
+	}
+	for i := 0; i < f.ends(); i += tassel {
+		n := min(tassel, f.ends()-i)
+		left, w := box.X+v.perEnd*measure.MM(i), v.perEnd*measure.MM(n)
+		mid := left + w/2
+		if v.clip != nil && (mid+w < v.clip.X || mid-w > v.clip.X+v.clip.W) {
+			continue
+		}
+		tie := knot + dir*min(box.H*0.15, w*0.9)
+		strand := max(w*0.22, s.Fine())
+		for k, at := range []int{i + n/6, i + n/2, i + 5*n/6} {
+			c := f.colour[min(at, f.ends()-1)]
+			x := left + w*measure.MM(2*k+1)/6
+			sway := measure.MM(math.Sin(float64(i*7+k*3))) * w * 0.18
+			p := new(surface.Path).MoveTo(x, knot).LineTo(mid+(x-mid)*0.35, tie)
+			p.CurveTo(mid+(x-mid)*0.5, tie+(tip-tie)*0.3, x+sway, tie+(tip-tie)*0.6, mid+(x-mid)*0.8+sway, tip-dir*w*measure.MM(k)*0.08)
+			s.Path(p, surface.Line(c.Mix(surface.Black, 0.06*float64(k)), strand))
+		}
+		s.Path(surface.Circle(mid, tie, max(w*0.24, s.Fine())), surface.Fill(f.colour[i+n/2].Mix(surface.Black, 0.2)))
+	}
+}
