@@ -5,109 +5,121 @@ import (
 	"urdir/measure"
 )
 
-// float is a stretch of thread that lies free, and where it begins.
+// float is a stretch of thread that lies free: over how many threads, and the
+// woven row and the cell where it begins.
 type float struct {
-	cells, row, column int
+	threads, row, column int
 }
 
 // Check finds what would not wear or weave well at a sett and picks/cm: floats
 // over the limit on the face and on the back, and single cells standing alone.
-// Only the longest float of each side is named, with the number of others.
-// Rows are counted from the first one woven.
+// All are cautions. Of each kind the longest (the first of the longest) is
+// named, with how many are too long. Rows are counted from the first one woven,
+// columns from the left.
+//
+// A float over n threads is n/density long (common practice). What lies between
+// figures of a band is checked by Place.
+//
+// Codes: float-face, float-back, figure-islands.
 func (c Chart) Check(sett, picks measure.PerCM) check.Problems {
 	var ps check.Problems
-	cell := measure.CM(float64(c.Cell.Ends) / float64(sett)).MM()
-	face, back := c.weftFloats()
 	if c.Kind == PickUp {
-		cell = measure.CM(float64(c.Cell.Picks) / float64(picks)).MM()
-		face, back = c.warpFloats()
+		// The other end of the pair lies on the back just as long.
+		c.tooLong(&ps, "float-face", c.warpFloats(), picks)
+	} else {
+		face, back := c.weftFloats()
+		c.tooLong(&ps, "float-face", face, sett)
+		c.tooLong(&ps, "float-back", back, sett)
 	}
-	c.tooLong(&ps, "float-face", face, cell)
-	c.tooLong(&ps, "float-back", back, cell)
 	if n, at := c.islands(); n > 0 {
 		ps.Look("chart", "figure-islands", check.Args{"cells": n, "row": at.row, "column": at.column})
 	}
 	return ps
 }
 
-func (c Chart) tooLong(ps *check.Problems, code string, all []float, cell measure.MM) {
+// slack keeps a float of exactly the limit from being too long by the last bit.
+const slack measure.MM = 1e-6
+
+func (c Chart) tooLong(ps *check.Problems, code string, all []float, density measure.PerCM) {
 	if c.Limit <= 0 {
 		return
 	}
 	var longest float
 	over := 0
 	for _, f := range all {
-		if measure.MM(f.cells)*cell > c.Limit+1e-9 {
+		if length(f.threads, density).MM() > c.Limit+slack {
 			over++
-			if f.cells > longest.cells {
+			if f.threads > longest.threads {
 				longest = f
 			}
 		}
 	}
 	if over > 0 {
-		ps.Look("chart", code, check.Args{"length": measure.MM(longest.cells) * cell, "limit": c.Limit,
-			"row": longest.row, "column": longest.column, "floats": over})
+		ps.Look("chart", code, check.Args{"length": length(longest.threads, density).MM(), "limit": c.Limit,
+			"threads": longest.threads, "row": longest.row, "column": longest.column, "floats": over})
 	}
 }
 
-// weftFloats are the runs of a colour on the face, and on the back the gaps
-// between cells of one colour in a row, which its weft passes under.
+// weftFloats are the runs of a colour on the face and, woven across, the gaps
+// between cells of one colour in a row, which its weft passes under. A butterfly
+// is not carried over a long gap, see Yarn.
 func (c Chart) weftFloats() (face, back []float) {
-	for r := range c.rows {
-		for s := 1; s <= len(c.symbols); s++ {
-			last := -1 // the colour's last cell in this row
-			run := 0
-			for col := 0; col <= c.Columns(); col++ {
-				if col < c.Columns() && c.At(r, col) == s {
-					if last >= 0 && col-last > 1 {
-						back = append(back, float{col - last - 1, c.woven(r), last + 2})
-					}
-					run, last = run+1, col
-					continue
+	var last [MaxColours + 1]int // the column after each colour's last cell in this row
+	for r := c.Rows() - 1; r >= 0; r-- {
+		clear(last[:])
+		cells := c.rows[r]
+		for from := 0; from < len(cells); {
+			to := runEnd(cells, from)
+			if s := cells[from]; s > 0 {
+				face = append(face, float{(to - from) * c.Cell.Ends, c.woven(r), from + 1})
+				if gap := from - last[s]; c.Way == Across && last[s] > 0 {
+					back = append(back, float{gap * c.Cell.Ends, c.woven(r), last[s] + 1})
 				}
-				if run > 0 {
-					face = append(face, float{run, c.woven(r), col - run + 1})
-				}
-				run = 0
+				last[s] = to
 			}
+			from = to
 		}
 	}
 	return face, back
 }
 
-// woven counts rows from the first woven, the bottom one, from 1.
-func (c Chart) woven(row int) int { return c.Rows() - row }
-
-// Up says whether the first or the second yarn of a pair is up on a row of a
-// pick-up chart: 0 or 1. Rows are counted from the top, as with At.
-func (c Chart) Up(row, column int) int {
-	if v := c.At(row, column); v > 0 {
-		return v - 1
+// runEnd is the column after a run of cells alike.
+func runEnd(cells []uint8, from int) int {
+	to := from + 1
+	for to < len(cells) && cells[to] == cells[from] {
+		to++
 	}
-	return (c.woven(row) - 1) % 2 // odd picks open the first yarn's shed
+	return to
 }
 
-// warpFloats are the runs of picks over which one end of a pair stays up; the
-// other end floats on the back just as long, so the back has the same floats.
-func (c Chart) warpFloats() (face, back []float) {
+// warpFloats are the stretches of two picks and more over which one end of a
+// pair stays up, counting the ground below and above the figure. One that
+// begins in the ground below is given row 1.
+func (c Chart) warpFloats() (face []float) {
 	for col := range c.Columns() {
-		run := 1
-		for r := c.Rows() - 1; r >= 0; r-- {
-			if r > 0 && c.Up(r, col) == c.Up(r-1, col) {
-				run++
+		up, from := open(0)-1, 0 // the ground before the first row
+		for woven := 1; woven <= c.Rows()+1; woven++ {
+			now := open(woven) - 1
+			if woven <= c.Rows() {
+				now = c.Up(c.Rows()-woven, col)
+			}
+			if now == up {
 				continue
 			}
-			if run > 1 {
-				face = append(face, float{run, c.woven(r) - run + 1, col + 1})
+			if n := woven - from; n > 1 {
+				face = append(face, float{n, max(1, from), col + 1})
 			}
-			run = 1
+			up, from = now, woven
+		}
+		if n := c.Rows() + 2 - from; n > 1 {
+			face = append(face, float{n, max(1, from), col + 1})
 		}
 	}
-	return face, nil
+	return face
 }
 
 // islands counts cells that touch no other cell of their colour, not even at a
-// corner.
+// corner, and gives the first of them.
 func (c Chart) islands() (n int, first float) {
 	for r := c.Rows() - 1; r >= 0; r-- {
 		for col := range c.Columns() {
@@ -123,7 +135,11 @@ func (c Chart) islands() (n int, first float) {
 }
 
 func (c Chart) touches(row, col int) bool {
-	for r := max(0, row-1); r <= min(c.Rows()-1, row+1); r++ {
+	reach := 1
+	if c.Kind == PickUp {
+		reach = 2 // a yarn's own shed comes round every second pick
+	}
+	for r := max(0, row-reach); r <= min(c.Rows()-1, row+reach); r++ {
 		for k := max(0, col-1); k <= min(c.Columns()-1, col+1); k++ {
 			if (r != row || k != col) && c.At(r, k) == c.At(row, col) {
 				return true

@@ -149,6 +149,7 @@ type Slot struct {
 type WarpLength struct {
 	Panels  measure.CM `json:"panels_cm"` // woven and open bands, as they lie on the loom
 	TakeUp  measure.CM `json:"take_up_cm"`
+	High    measure.CM `json:"take_up_high_cm"`
 	Fringes measure.CM `json:"fringes_cm"`
 	Between measure.CM `json:"between_cm"`
 	Waste   measure.CM `json:"waste_cm"`
@@ -244,6 +245,28 @@ type KitNeed struct {
 	Each int    `json:"each"`
 	All  int    `json:"all"`
 }
+
+// LayLength is how long an end is laid: round the frame's pegs if there is a
+// frame, else just as long as needed.
+func (w *WarpPlan) LayLength() measure.CM {
+	if w.Path != nil {
+		return w.Path.Length
+	}
+	return w.Length.Lay
+}
+
+// InHand is the number of balls held at once for plain stripes.
+func (w *WarpPlan) InHand() int {
+	for _, wd := range w.Windings {
+		if !wd.Together {
+			return wd.InHand
+		}
+	}
+	return 1
+}
+
+// Spare is the share of yarn wound beyond what is reckoned.
+func (p *Plan) Spare() measure.Ratio { return p.cloth.Spare }
 
 // EndYarns names the yarn of each end from left to right, as indices into
 // names.

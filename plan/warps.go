@@ -119,8 +119,6 @@ func (m *maker) cover(w *WarpPlan, path string) {
 	switch {
 	case w.Cover < 1:
 		m.ps.Look(path+".sett", "cover-balanced", args)
-	case w.Cover < cloth.WarpFacedLow:
-		m.ps.Look(path+".sett", "cover-low", args)
 	case w.Cover > cloth.WarpFacedHigh*1.15:
 		m.ps.Look(path+".sett", "cover-high", args)
 	}
@@ -135,31 +133,26 @@ func (m *maker) layWarps() {
 		m.slots(w, in, path)
 		panels := 0
 		l := &w.Length
-		var high measure.CM
 		for _, s := range w.Slots {
 			n := measure.CM(s.Count)
 			panels += s.Count
 			l.Panels += s.Woven * n
 			l.TakeUp += s.TakeUp * n
 			l.Fringes += s.Fringe * n
-			high += s.High * n
+			l.High += s.High * n
 		}
 		l.Between = in.Between * measure.CM(panels-1)
 		l.Waste = in.Waste
 		l.Middle = l.Panels + l.TakeUp + l.Fringes + l.Between + l.Waste
-		l.Lay = l.Panels + high + l.Fringes + l.Between + l.Waste
+		l.Lay = l.Panels + l.High + l.Fringes + l.Between + l.Waste
 		if l.Lay > maxWarp {
 			m.ps.Wrong(path, "warp-too-long", check.Args{"length": l.Lay, "most": maxWarp})
 			continue
 		}
 		m.path(w, path, panels)
-		lay := l.Lay
-		if w.Path != nil {
-			lay = w.Path.Length
-		}
 		for j := range w.Yarns {
 			y := &w.Yarns[j]
-			y.Length = measure.M(float64(y.Ends) * float64(lay.M()))
+			y.Length = measure.M(float64(y.Ends) * float64(w.LayLength().M()))
 			y.Mass = m.thread[y.Yarn].Tex.Mass(y.Length)
 		}
 		m.balls(w)

@@ -4,6 +4,7 @@ import (
 	_ "embed"
 	"strings"
 	"sync"
+	"unicode"
 
 	"golang.org/x/image/font"
 	"golang.org/x/image/font/sfnt"
@@ -75,14 +76,22 @@ func HasGlyph(r rune) bool {
 	return err == nil && i != 0
 }
 
-// clean composes accents and takes out what is not printed.
+// clean composes accents, takes out what is not printed, and puts a mark where
+// the typeface has no letter, so that every surface writes the same.
 func clean(s string) string {
-	return norm.NFC.String(strings.Map(func(r rune) rune {
-		if r < ' ' || r == 0x7f {
+	return strings.Map(func(r rune) rune {
+		switch {
+		case r >= ' ' && r < 0x7f:
+			return r
+		case unicode.IsControl(r):
 			return ' '
+		case unicode.Is(unicode.Cf, r):
+			return -1
+		case r > 0xffff || !HasGlyph(r): // PDF fonts as written here end at 0xffff
+			return '\ufffd'
 		}
 		return r
-	}, s))
+	}, norm.NFC.String(s))
 }
 
 // TextWidth is how wide a text is, on every surface.
@@ -115,6 +124,22 @@ func Wrap(s string, f Font, width measure.MM) []string {
 		lines = append(lines, line)
 	}
 	return lines
+}
+
+// Shorten cuts a text and ends it with an ellipsis where it is wider than width.
+func Shorten(s string, f Font, width measure.MM) string {
+	if TextWidth(s, f) <= width {
+		return s
+	}
+	letters := []rune(norm.NFC.String(s))
+	for len(letters) > 0 {
+		letters = letters[:len(letters)-1]
+		cut := strings.TrimRight(string(letters), " ") + "…"
+		if TextWidth(cut, f) <= width {
+			return cut
+		}
+	}
+	return ""
 }
 
 // Fit makes a font smaller until a text is no wider than width, down to half

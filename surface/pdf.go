@@ -1,6 +1,7 @@
 package surface
 
 import (
+	"bytes"
 	"fmt"
 	"io"
 	"time"
@@ -10,35 +11,56 @@ import (
 	"urdir/measure"
 )
 
-// Meta is what a PDF says of itself. It carries no date of its own making: the
-// same drawing is the same file.
-type Meta struct{ Title, Language string }
-
-// PDF is a document of pages; drawing goes to the last page added.
-type PDF struct {
-	doc    *fpdf.Fpdf
-	w, h   measure.MM
-	fill   Colour
-	inked  bool
-	fonted Font
+// Meta is what a PDF says of itself.
+type Meta struct {
+	Title    string
+	Author   string
+	Language string    // as in BCP 47: "es", "en"
+	Made     time.Time // left out of the file where zero
 }
+
+// PDF is a document of pages; drawing goes to the last page added. The same
+// drawing is the same file, byte for byte.
+type PDF struct {
+	doc   *fpdf.Fpdf
+	meta  Meta
+	w, h  measure.MM
+	fonts [2]bool // regular and bold are in the document
+	now   state
+	saved []state
+}
+
+// state is what the page was last told; nothing is told twice.
+type state struct {
+	fill, stroke Colour
+	width, dash  measure.MM
+	size         measure.MM // of the font
+	bold         bool
+}
+
+// undated stands for a date that is left out; the PDF writer insists on one.
+var undated = time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
 
 // NewPDF makes a document without pages.
 func NewPDF(m Meta) *PDF {
 	doc := fpdf.NewCustom(&fpdf.InitType{UnitStr: "mm"})
 	doc.SetCatalogSort(true)
-	epoch := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
-	doc.SetCreationDate(epoch)
-	doc.SetModificationDate(epoch)
-	doc.SetTitle(m.Title, true)
+	made := undated
+	if !m.Made.IsZero() {
+		made = m.Made.UTC()
+	}
+	doc.SetCreationDate(made)
+	doc.SetModificationDate(made)
+	doc.SetTitle(clean(m.Title), true)
+	if m.Author != "" {
+		doc.SetAuthor(clean(m.Author), true)
+	}
 	doc.SetLang(m.Language)
 	doc.SetCreator("Urdir", true)
 	doc.SetProducer("Urdir", true)
 	doc.SetAutoPageBreak(false, 0)
 	doc.SetMargins(0, 0, 0)
-	doc.AddUTF8FontFromBytes("andika", "", regularTTF)
-	doc.AddUTF8FontFromBytes("andika", "B", boldTTF)
-	return &PDF{doc: doc}
+	return &PDF{doc: doc, meta: m}
 }
 
 // AddPage begins a page.
@@ -47,43 +69,72 @@ func (p *PDF) AddPage(w, h measure.MM) {
 	p.doc.AddPageFormat("P", fpdf.SizeType{Wd: float64(w), Ht: float64(h)})
 	p.doc.SetLineCapStyle("round")
 	p.doc.SetLineJoinStyle("round")
-	p.inked, p.fonted = false, Font{}
+	p.now, p.saved = state{width: -1, dash: -1}, nil
+	p.doc.SetFillColor(0, 0, 0)
+	p.doc.SetDrawColor(0, 0, 0)
 }
 
 func (p *PDF) Size() (w, h measure.MM) { return p.w, p.h }
 func (p *PDF) Lap() measure.MM         { return 0.1 }
 func (p *PDF) Fine() measure.MM        { return 0.1 }
 
-// ink sets the fill colour where it differs from the last.
-func (p *PDF) ink(c Colour) {
-	if !p.inked || c != p.fill {
+func (p *PDF) fill(c Colour) {
+	if c != p.now.fill {
 		p.doc.SetFillColor(int(c.R), int(c.G), int(c.B))
-		p.inked, p.fill = true, c
+		p.now.fill = c
 	}
 }
 
+func (p *PDF) stroke(ink Ink) {
+	if ink.Stroke != p.now.stroke {
+		p.doc.SetDrawColor(int(ink.Stroke.R), int(ink.Stroke.G), int(ink.Stroke.B))
+	}
+	if ink.StrokeWidth != p.now.width {
+		p.doc.SetLineWidth(float64(ink.StrokeWidth))
+	}
+	if ink.Dash != p.now.dash {
+		dash := []float64{}
+		if ink.Dash > 0 {
+			dash = []float64{float64(ink.Dash)} // and a gap as long
+		}
+		p.doc.SetDashPattern(dash, 0)
+	}
+	p.now.stroke, p.now.width, p.now.dash = ink.Stroke, ink.StrokeWidth, ink.Dash
+}
+
+// within is the part of a box that a page can have, empty if there is none.
+func (b Box) within() Box {
+	const far = 1e4
+	x0, y0, x1, y1 := max(b.X, -far), max(b.Y, -far), min(b.X+b.W, far), min(b.Y+b.H, far)
+	if !(x0 < x1 && y0 < y1) { // and not a number is nowhere
+		return Box{}
+	}
+	return Box{x0, y0, x1 - x0, y1 - y0}
+}
+
+// thin is less than the file can say, a hundredth of a point; a rectangle of no
+// width would be drawn as a hairline.
+const thin = 0.005
+
 func (p *PDF) Rect(b Box, c Colour) {
-	if b.W <= 0 || b.H <= 0 {
+	if b = b.within(); b.W < thin || b.H < thin {
 		return
 	}
-	p.ink(c)
+	p.fill(c)
 	p.doc.Rect(float64(b.X), float64(b.Y), float64(b.W), float64(b.H), "F")
 }
 
 func (p *PDF) Path(path *Path, ink Ink) {
+	if !ink.seen(path) {
+		return
+	}
 	style := ""
 	if ink.Filled {
-		p.ink(ink.Fill)
+		p.fill(ink.Fill)
 		style = "F"
 	}
 	if ink.StrokeWidth > 0 {
-		p.doc.SetDrawColor(int(ink.Stroke.R), int(ink.Stroke.G), int(ink.Stroke.B))
-		p.doc.SetLineWidth(float64(ink.StrokeWidth))
-		dash := []float64{}
-		if ink.Dash > 0 {
-			dash = []float64{float64(ink.Dash), float64(ink.Dash)}
-		}
-		p.doc.SetDashPattern(dash, 0)
+		p.stroke(ink)
 		style += "D"
 	}
 	for _, s := range path.segs {
@@ -101,43 +152,75 @@ func (p *PDF) Path(path *Path, ink Ink) {
 	p.doc.DrawPath(style)
 }
 
+// font sets the font; a weight that is not used is not in the file.
+func (p *PDF) font(f Font) {
+	if f.Size == p.now.size && f.Bold == p.now.bold {
+		return
+	}
+	style, data, i := "", regularTTF, 0
+	if f.Bold {
+		style, data, i = "B", boldTTF, 1
+	}
+	if !p.fonts[i] {
+		p.doc.AddUTF8FontFromBytes("andika", style, data)
+		p.fonts[i] = true
+	}
+	p.doc.SetFont("andika", style, float64(f.Size)*72/25.4)
+	p.now.size, p.now.bold = f.Size, f.Bold
+}
+
 func (p *PDF) Text(x, y measure.MM, s string, f Font) {
 	s = clean(s)
-	x, y = origin(x, y, s, f)
-	if p.fonted.Size != f.Size || p.fonted.Bold != f.Bold {
-		style := ""
-		if f.Bold {
-			style = "B"
-		}
-		p.doc.SetFont("andika", style, float64(f.Size)*72/25.4)
-		p.fonted = f
+	if s == "" || f.Size <= 0 {
+		return
 	}
+	x, y = origin(x, y, s, f)
+	p.font(f)
 	p.doc.SetTextColor(int(f.Colour.R), int(f.Colour.G), int(f.Colour.B))
 	if f.Up {
 		p.doc.TransformBegin()
 		p.doc.TransformRotate(90, float64(x), float64(y))
-		p.doc.Text(float64(x), float64(y), s)
-		p.doc.TransformEnd()
-		return
+		defer p.doc.TransformEnd()
 	}
 	p.doc.Text(float64(x), float64(y), s)
 }
 
 func (p *PDF) Clip(b Box) {
+	p.saved = append(p.saved, p.now)
+	b = b.within()
 	p.doc.ClipRect(float64(b.X), float64(b.Y), float64(b.W), float64(b.H), false)
 }
 
-// Restore ends a clip; the colours set within it are forgotten with it.
+// Restore ends a clip. A page forgets with it the colours, line and font set
+// since; the PDF writer does not, so it is told the fill colour again: it leaves
+// out a text's colour where it believes it to be the fill colour.
 func (p *PDF) Restore() {
 	p.doc.ClipEnd()
-	p.inked, p.fonted = false, Font{}
+	last := len(p.saved) - 1
+	was := p.saved[last]
+	if was.fill != p.now.fill {
+		p.doc.SetFillColor(int(was.fill.R), int(was.fill.G), int(was.fill.B))
+	}
+	p.now, p.saved = was, p.saved[:last]
 }
 
-// WriteTo writes the document.
+// WriteTo writes the document. Nothing can be drawn afterwards.
 func (p *PDF) WriteTo(w io.Writer) (int64, error) {
-	n := &counter{w: w}
-	if err := p.doc.Output(n); err != nil {
-		return n.n, fmt.Errorf("write PDF: %w", err)
+	var buf bytes.Buffer
+	if err := p.doc.Output(&buf); err != nil {
+		return 0, fmt.Errorf("write PDF: %w", err)
 	}
-	return n.n, nil
+	out := buf.Bytes()
+	if p.meta.Made.IsZero() {
+		// Spaces in its place: the file's index counts bytes.
+		for _, key := range []string{"Creation", "Mod"} {
+			date := []byte("/" + key + "Date (D:" + undated.Format("20060102150405") + ")")
+			out = bytes.Replace(out, date, bytes.Repeat([]byte(" "), len(date)), 1)
+		}
+	}
+	n, err := w.Write(out)
+	if err != nil {
+		return int64(n), fmt.Errorf("write PDF: %w", err)
+	}
+	return int64(n), nil
 }

@@ -1,12 +1,11 @@
 package surface
 
 import (
+	"fmt"
 	"image"
 	"image/draw"
-	"image/png"
 	"io"
 	"math"
-	"sync"
 
 	"golang.org/x/image/font/sfnt"
 	"golang.org/x/image/math/fixed"
@@ -15,25 +14,33 @@ import (
 	"urdir/measure"
 )
 
-// PNG is a picture of pixels.
+// PNG is a picture of pixels. It is not safe for use from several goroutines.
 type PNG struct {
-	w, h  measure.MM
-	scale float64 // pixels per millimetre
-	img   *image.RGBA
-	clips []clip
-	buf   sfnt.Buffer
-	ras   vector.Rasterizer
+	w, h   measure.MM
+	scale  float64 // pixels per millimetre
+	img    *image.RGBA
+	clips  []clip
+	ras    vector.Rasterizer
+	buf    sfnt.Buffer
+	glyphs map[glyph]sfnt.Segments
 }
 
-// clip is a box in pixels.
+// clip is a box in whole pixels.
 type clip struct{ x0, y0, x1, y1 float64 }
 
-// NewPNG makes a white picture of a page, so many pixels wide.
+type glyph struct {
+	r    rune
+	bold bool
+}
+
+// NewPNG makes a white picture of a page, so many pixels wide. Width and height
+// must be more than zero.
 func NewPNG(w, h measure.MM, pixels int) *PNG {
+	pixels = max(1, pixels)
 	scale := float64(pixels) / float64(w)
-	p := &PNG{w: w, h: h, scale: scale}
-	rows := int(math.Round(float64(h) * scale))
-	p.img = image.NewRGBA(image.Rect(0, 0, pixels, max(1, rows)))
+	rows := max(1, int(math.Round(float64(h)*scale)))
+	p := &PNG{w: w, h: h, scale: scale, glyphs: map[glyph]sfnt.Segments{}}
+	p.img = image.NewRGBA(image.Rect(0, 0, pixels, rows))
 	draw.Draw(p.img, p.img.Bounds(), image.White, image.Point{}, draw.Src)
 	p.clips = []clip{{0, 0, float64(pixels), float64(rows)}}
 	return p
@@ -46,116 +53,114 @@ func (p *PNG) Lap() measure.MM { return measure.MM(1.05 / p.scale) }
 
 func (p *PNG) Fine() measure.MM { return measure.MM(1 / p.scale) }
 
+// Clip limits drawing to the whole pixels nearest to the box.
 func (p *PNG) Clip(b Box) {
 	c := p.clips[len(p.clips)-1]
-	x, y := float64(b.X)*p.scale, float64(b.Y)*p.scale
-	p.clips = append(p.clips, clip{
-		math.Max(c.x0, x), math.Max(c.y0, y),
-		math.Min(c.x1, x+float64(b.W)*p.scale), math.Min(c.y1, y+float64(b.H)*p.scale),
-	})
+	at := func(v measure.MM) float64 { return math.Round(float64(v) * p.scale) }
+	c = clip{max(c.x0, at(b.X)), max(c.y0, at(b.Y)), min(c.x1, at(b.X+b.W)), min(c.y1, at(b.Y+b.H))}
+	if !(c.x0 < c.x1 && c.y0 < c.y1) {
+		c = clip{} // nothing is left
+	}
+	p.clips = append(p.clips, c)
 }
 
 func (p *PNG) Restore() { p.clips = p.clips[:len(p.clips)-1] }
 
 // Rect blends the edge pixels by the part of them that is covered.
 func (p *PNG) Rect(b Box, c Colour) {
-	k := p.clips[len(p.clips)-1]
-	x0, y0 := math.Max(k.x0, float64(b.X)*p.scale), math.Max(k.y0, float64(b.Y)*p.scale)
-	x1, y1 := math.Min(k.x1, float64(b.X+b.W)*p.scale), math.Min(k.y1, float64(b.Y+b.H)*p.scale)
-	if x0 >= x1 || y0 >= y1 {
+	k := &p.clips[len(p.clips)-1]
+	x0, y0 := max(k.x0, float64(b.X)*p.scale), max(k.y0, float64(b.Y)*p.scale)
+	x1, y1 := min(k.x1, float64(b.X+b.W)*p.scale), min(k.y1, float64(b.Y+b.H)*p.scale)
+	if !(x0 < x1 && y0 < y1) { // and not a number is nowhere
 		return
 	}
-	cols, left, right := edges(x0, x1)
-	rows, top, bottom := edges(y0, y1)
-	for i := 0; i < rows.n; i++ {
-		cover := 256
-		switch {
-		case i == 0:
-			cover = top
-		case i == rows.n-1:
-			cover = bottom
-		}
-		p.row(rows.first+i, cols, cover, left, right, c)
+	cols, rows := pixels(x0, x1), pixels(y0, y1)
+	pix := p.img.Pix[rows.from*p.img.Stride+cols.from*4:]
+	row(pix, cols, rows.first, c)
+	for range rows.n - 2 {
+		pix = pix[p.img.Stride:]
+		row(pix, cols, 256, c)
+	}
+	if rows.n > 1 {
+		row(pix[p.img.Stride:], cols, rows.last, c)
 	}
 }
 
-// span is a run of pixels.
-type span struct{ first, n int }
+// stretch is a run of n pixels of which the first and last are covered in part,
+// in 256ths. A single pixel has only a first.
+type stretch struct{ from, n, first, last int }
 
-// edges cuts a stretch into pixels; the first and last are covered in part, in
-// 256ths. A stretch within one pixel has only a first.
-func edges(a, b float64) (s span, first, last int) {
-	i, j := int(math.Floor(a)), int(math.Ceil(b))
-	s = span{i, j - i}
+func pixels(a, b float64) stretch {
+	i, j := int(a), int(math.Ceil(b)) // a is never below zero
+	s := stretch{from: i, n: j - i, last: int((b-float64(j-1))*256 + 0.5)}
 	if s.n == 1 {
-		return s, int((b-a)*256 + 0.5), 0
+		s.first = int((b-a)*256 + 0.5)
+	} else {
+		s.first = int((float64(i+1)-a)*256 + 0.5)
 	}
-	return s, int((float64(i+1)-a)*256 + 0.5), int((b-float64(j-1))*256 + 0.5)
+	return s
 }
 
-func (p *PNG) row(y int, cols span, cover, left, right int, c Colour) {
-	pix := p.img.Pix[y*p.img.Stride+cols.first*4:]
-	blend(pix, c, cover*left>>8)
+// row lays c over a row of pixels, covering it by so many 256ths.
+func row(pix []byte, cols stretch, cover int, c Colour) {
+	blend(pix, c, cover*cols.first>>8)
 	if cols.n == 1 {
 		return
 	}
-	blend(pix[(cols.n-1)*4:], c, cover*right>>8)
+	blend(pix[(cols.n-1)*4:], c, cover*cols.last>>8)
 	inner := pix[4 : (cols.n-1)*4]
-	if cover < 256 {
-		for i := 0; i+3 < len(inner); i += 4 {
-			blend(inner[i:], c, cover)
+	switch {
+	case cover < 256:
+		for ; len(inner) >= 4; inner = inner[4:] {
+			blend(inner, c, cover)
 		}
-		return
-	}
-	if len(inner) == 0 {
-		return
-	}
-	inner[0], inner[1], inner[2], inner[3] = c.R, c.G, c.B, 255
-	for n := 4; n < len(inner); n *= 2 {
-		copy(inner[n:], inner[:n])
+	case len(inner) > 64: // long: set one and double it
+		inner[0], inner[1], inner[2], inner[3] = c.R, c.G, c.B, 255
+		for n := 4; n < len(inner); n *= 2 {
+			copy(inner[n:], inner[:n])
+		}
+	default:
+		for ; len(inner) >= 4; inner = inner[4:] {
+			inner[0], inner[1], inner[2], inner[3] = c.R, c.G, c.B, 255
+		}
 	}
 }
 
 // blend lays c over a pixel, covering it by so many 256ths.
 func blend(pix []byte, c Colour, cover int) {
+	_ = pix[3]
 	if cover >= 256 {
 		pix[0], pix[1], pix[2] = c.R, c.G, c.B
 		return
 	}
-	pix[0] += uint8((int(c.R) - int(pix[0])) * cover >> 8)
-	pix[1] += uint8((int(c.G) - int(pix[1])) * cover >> 8)
-	pix[2] += uint8((int(c.B) - int(pix[2])) * cover >> 8)
+	pix[0] = uint8((int(pix[0])*(256-cover) + int(c.R)*cover + 128) >> 8)
+	pix[1] = uint8((int(pix[1])*(256-cover) + int(c.G)*cover + 128) >> 8)
+	pix[2] = uint8((int(pix[2])*(256-cover) + int(c.B)*cover + 128) >> 8)
 }
 
 // Path fills and strokes with the vector rasteriser.
 func (p *PNG) Path(path *Path, ink Ink) {
-	lines := path.flatten(0.1 / p.scale)
+	if !ink.seen(path) {
+		return
+	}
+	fine := 0.05 / p.scale
+	lines := path.flatten(fine)
 	if ink.Filled {
 		p.fill(lines, ink.Fill)
 	}
 	if ink.StrokeWidth > 0 {
-		p.fill(outlines(lines, float64(ink.StrokeWidth), float64(ink.Dash), 0.1/p.scale), ink.Stroke)
+		p.fill(outlines(lines, float64(ink.StrokeWidth), float64(ink.Dash), fine), ink.Stroke)
 	}
 }
 
 // fill rasterises polygons within their own bounds only: the rasteriser costs
 // by area.
 func (p *PNG) fill(polys [][]point, c Colour) {
-	k := p.clips[len(p.clips)-1]
-	minX, minY, maxX, maxY := math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)
-	for _, poly := range polys {
-		for _, q := range poly {
-			minX, maxX = math.Min(minX, q.x*p.scale), math.Max(maxX, q.x*p.scale)
-			minY, maxY = math.Min(minY, q.y*p.scale), math.Max(maxY, q.y*p.scale)
-		}
-	}
-	x0, y0 := int(math.Floor(math.Max(minX, k.x0))), int(math.Floor(math.Max(minY, k.y0)))
-	x1, y1 := int(math.Ceil(math.Min(maxX, k.x1))), int(math.Ceil(math.Min(maxY, k.y1)))
+	x0, y0, x1, y1 := p.bounds(polys)
 	if x0 >= x1 || y0 >= y1 {
 		return
 	}
 	p.ras.Reset(x1-x0, y1-y0)
-	p.ras.DrawOp = draw.Over
 	for _, poly := range polys {
 		for i, q := range poly {
 			x, y := float32(q.x*p.scale-float64(x0)), float32(q.y*p.scale-float64(y0))
@@ -167,43 +172,63 @@ func (p *PNG) fill(polys [][]point, c Colour) {
 		}
 		p.ras.ClosePath()
 	}
-	p.ras.Draw(p.img, image.Rect(x0, y0, x1, y1), image.NewUniform(rgba{c}), image.Point{})
+	p.ras.Draw(p.img, image.Rect(x0, y0, x1, y1), image.NewUniform(c), image.Point{})
 }
 
-type rgba struct{ c Colour }
-
-func (r rgba) RGBA() (uint32, uint32, uint32, uint32) {
-	return uint32(r.c.R) * 0x101, uint32(r.c.G) * 0x101, uint32(r.c.B) * 0x101, 0xffff
+// bounds are the pixels that polygons touch within the clip.
+func (p *PNG) bounds(polys [][]point) (x0, y0, x1, y1 int) {
+	minX, minY, maxX, maxY := math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)
+	for _, poly := range polys {
+		for _, q := range poly {
+			minX, maxX = min(minX, q.x), max(maxX, q.x)
+			minY, maxY = min(minY, q.y), max(maxY, q.y)
+		}
+	}
+	if !(minX > -1e6 && maxX < 1e6 && minY > -1e6 && maxY < 1e6) {
+		return 0, 0, 0, 0 // a kilometre off, or not a number
+	}
+	k := p.clips[len(p.clips)-1]
+	return int(max(k.x0, math.Floor(minX*p.scale))), int(max(k.y0, math.Floor(minY*p.scale))),
+		int(min(k.x1, math.Ceil(maxX*p.scale))), int(min(k.y1, math.Ceil(maxY*p.scale)))
 }
+
+// ppem is the size at which outlines are kept; they are scaled from it.
+const ppem = 1000
 
 func (p *PNG) Text(x, y measure.MM, s string, f Font) {
 	s = clean(s)
 	x, y = origin(x, y, s, f)
 	fc := faceOf(f.Bold)
-	const ppem = 1000 // outlines are scaled from this
+	em := float64(f.Size) / ppem / 64
 	var polys [][]point
 	pen := 0.0
 	for _, r := range s {
-		i, err := fc.font.GlyphIndex(&p.buf, r)
-		if err != nil {
-			continue
-		}
-		segs, err := fc.font.LoadGlyph(&p.buf, i, fixed.I(ppem), nil)
-		if err != nil {
-			continue
-		}
-		em := float64(f.Size) / ppem
 		place := func(q fixed.Point26_6) point {
-			dx, dy := pen+float64(q.X)/64*em, float64(q.Y)/64*em
+			dx, dy := pen+float64(q.X)*em, float64(q.Y)*em
 			if f.Up {
 				return point{float64(x) + dy, float64(y) - dx}
 			}
 			return point{float64(x) + dx, float64(y) + dy}
 		}
-		polys = append(polys, outlineOf(segs, place, 0.1/p.scale)...)
+		polys = append(polys, outlineOf(p.glyph(fc, glyph{r, f.Bold}), place, 0.1/p.scale)...)
 		pen += fc.advance(r) * float64(f.Size)
 	}
 	p.fill(polys, f.Colour)
+}
+
+// glyph is the outline of a letter, read from the font once.
+func (p *PNG) glyph(fc *face, g glyph) sfnt.Segments {
+	if segs, ok := p.glyphs[g]; ok {
+		return segs
+	}
+	var out sfnt.Segments
+	if i, err := fc.font.GlyphIndex(&p.buf, g.r); err == nil {
+		if segs, err := fc.font.LoadGlyph(&p.buf, i, fixed.I(ppem), nil); err == nil {
+			out = append(out, segs...) // the buffer is used again
+		}
+	}
+	p.glyphs[g] = out
+	return out
 }
 
 // outlineOf flattens a glyph.
@@ -228,34 +253,14 @@ func outlineOf(segs sfnt.Segments, place func(fixed.Point26_6) point, fine float
 	return polys
 }
 
-// buffers keeps the encoder's memory from one picture to the next.
-type buffers struct{ sync.Pool }
-
-func (b *buffers) Get() *png.EncoderBuffer {
-	e, _ := b.Pool.Get().(*png.EncoderBuffer)
-	return e
-}
-func (b *buffers) Put(e *png.EncoderBuffer) { b.Pool.Put(e) }
-
-var encoder = png.Encoder{CompressionLevel: png.BestSpeed, BufferPool: &buffers{}}
-
 // WriteTo encodes the picture.
 func (p *PNG) WriteTo(w io.Writer) (int64, error) {
 	n := &counter{w: w}
-	err := encoder.Encode(n, p.img)
-	return n.n, err
+	if err := writePNG(n, p.img, p.scale*1000); err != nil {
+		return n.n, fmt.Errorf("write PNG: %w", err)
+	}
+	return n.n, nil
 }
 
 // Image is the picture itself.
 func (p *PNG) Image() *image.RGBA { return p.img }
-
-type counter struct {
-	w io.Writer
-	n int64
-}
-
-func (c *counter) Write(b []byte) (int, error) {
-	n, err := c.w.Write(b)
-	c.n += int64(n)
-	return n, err
-}

@@ -6,18 +6,21 @@ import (
 	"urdir/measure"
 )
 
-// Surface is something to draw on.
+// Surface is something to draw on. *PDF, *SVG and *PNG are surfaces.
 type Surface interface {
 	// Size is the size of the page.
 	Size() (w, h measure.MM)
-	// Rect fills an upright rectangle with an opaque colour.
+	// Rect fills an upright rectangle with an opaque colour. One without width
+	// or height is not drawn.
 	Rect(b Box, c Colour)
-	// Path fills, strokes, or fills and strokes a path.
+	// Path fills, strokes, or fills and strokes a path. What a path goes round
+	// at least once is inside it; a hole runs the other way round.
 	Path(p *Path, ink Ink)
 	// Text writes one line; y is its base line.
 	Text(x, y measure.MM, s string, f Font)
-	// Clip limits drawing to a box until Restore. Clips nest.
+	// Clip limits drawing to a box until its Restore. Clips nest.
 	Clip(b Box)
+	// Restore ends the last Clip.
 	Restore()
 	// Lap is how far areas must reach under the neighbour drawn after them so
 	// that no seam shows between the two.
@@ -35,6 +38,11 @@ func (b Box) Inset(d measure.MM) Box { return Box{b.X + d, b.Y + d, b.W - 2*d, b
 
 // Colour is an opaque sRGB colour.
 type Colour struct{ R, G, B uint8 }
+
+// RGBA makes a Colour a color.Color of the standard library.
+func (c Colour) RGBA() (r, g, b, a uint32) {
+	return uint32(c.R) * 0x101, uint32(c.G) * 0x101, uint32(c.B) * 0x101, 0xffff
+}
 
 // Black and White are ink and paper.
 var (
@@ -68,7 +76,7 @@ func (c Colour) Mix(d Colour, t float64) Colour {
 	return Colour{m(c.R, d.R), m(c.G, d.G), m(c.B, d.B)}
 }
 
-// Luminance is the relative luminance of WCAG 2.2.
+// Luminance is the relative luminance of WCAG 2.2, 0 to 1.
 func (c Colour) Luminance() float64 {
 	lin := func(v uint8) float64 {
 		s := float64(v) / 255
@@ -106,7 +114,8 @@ const (
 	Right
 )
 
-// Font is how a text is written. Size is the height of the em.
+// Font is how a text is written. Size is the height of the em: a capital of
+// this typeface is 0.73 of it, a small x 0.51.
 type Font struct {
 	Size   measure.MM
 	Bold   bool
@@ -115,7 +124,8 @@ type Font struct {
 	Up     bool // written upwards, turned a quarter to the left
 }
 
-// Ink is how a path is drawn: filled, stroked, or both.
+// Ink is how a path is drawn: filled, stroked, or both. Strokes and dashes have
+// round ends and joins.
 type Ink struct {
 	Fill        Colour
 	Filled      bool
@@ -124,18 +134,35 @@ type Ink struct {
 	Dash        measure.MM // 0: unbroken; else dash and gap are this long
 }
 
+// seen says whether there is anything to draw, and within a kilometre.
+func (k Ink) seen(p *Path) bool {
+	return len(p.segs) > 0 && (k.Filled || k.StrokeWidth > 0) && p.near()
+}
+
 // Fill and Line are the two usual inks.
 func Fill(c Colour) Ink { return Ink{Fill: c, Filled: true} }
 
 // Line is described with Fill.
 func Line(c Colour, width measure.MM) Ink { return Ink{Stroke: c, StrokeWidth: width} }
 
-// Path is a shape of straight lines and cubic curves.
+// Path is a shape of straight lines and cubic curves. It begins with MoveTo; a
+// LineTo or Arc in its place begins it too.
 type Path struct{ segs []seg }
 
 type seg struct {
 	op byte // 'M', 'L', 'C', 'Z'
 	p  [6]float64
+}
+
+// args is how many numbers of p are in use.
+func (s seg) args() int {
+	switch s.op {
+	case 'Z':
+		return 0
+	case 'C':
+		return 6
+	}
+	return 2
 }
 
 // MoveTo begins a part of the path.
@@ -153,6 +180,12 @@ func (p *Path) CurveTo(x1, y1, x2, y2, x, y measure.MM) *Path {
 func (p *Path) Close() *Path { return p.add('Z') }
 
 func (p *Path) add(op byte, v ...measure.MM) *Path {
+	if len(p.segs) == 0 && op != 'M' {
+		if op == 'Z' {
+			return p
+		}
+		p.MoveTo(v[0], v[1])
+	}
 	s := seg{op: op}
 	for i := range v {
 		s.p[i] = float64(v[i])

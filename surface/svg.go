@@ -11,127 +11,163 @@ import (
 	"urdir/measure"
 )
 
-// SVG is a drawing in a file that scales. Words are text, in the typeface where
-// the reader has it and held to its widths where not, so that they can be
-// searched and read aloud.
+// SVG is a drawing in a file that scales. Its words are text, not outlines: they
+// can be searched, copied and read aloud, a page shows them in the typeface it
+// has loaded, and where that is missing another one is held to the same widths.
+// There are no ids in it, so that several may stand in one page.
 type SVG struct {
-	w, h    measure.MM
-	buf     bytes.Buffer
-	title   string
-	rects   bytes.Buffer // rectangles of one colour, not yet written
-	colour  Colour
-	pending bool
-	clips   int
-	open    int
+	w, h   measure.MM
+	title  string
+	buf    []byte
+	colour Colour // of the path of rectangles that is not ended yet
+	rects  bool   // there is one
+	words  bool
 }
 
-// NewSVG makes an empty page. The title is read by screen readers.
+// NewSVG makes an empty page. The title is read by screen readers; without one
+// the drawing is an ornament to them.
 func NewSVG(w, h measure.MM, title string) *SVG { return &SVG{w: w, h: h, title: title} }
 
 func (s *SVG) Size() (w, h measure.MM) { return s.w, s.h }
 func (s *SVG) Lap() measure.MM         { return 0.1 }
 func (s *SVG) Fine() measure.MM        { return 0.1 }
 
-// num writes a measure to a thousandth of a millimetre.
-func num(v float64) string {
-	return strconv.FormatFloat(math.Round(v*1000)/1000+0, 'f', -1, 64)
+// micron is a measure in whole thousandths of a millimetre, which is how fine
+// the file is written.
+func micron(v measure.MM) int64 { return int64(math.Round(float64(v) * 1000)) }
+
+func number(to []byte, v int64) []byte {
+	if v < 0 {
+		to, v = append(to, '-'), -v
+	}
+	to = strconv.AppendInt(to, v/1000, 10)
+	if v %= 1000; v == 0 {
+		return to
+	}
+	to = append(to, '.', byte('0'+v/100), byte('0'+v/10%10), byte('0'+v%10))
+	return bytes.TrimRight(to, "0")
 }
 
-// Rect gathers rectangles of one colour into one path.
-func (s *SVG) Rect(b Box, c Colour) {
-	if b.W <= 0 || b.H <= 0 {
-		return
-	}
-	if s.pending && c != s.colour {
-		s.flush()
-	}
-	s.pending, s.colour = true, c
-	w := num(float64(b.W))
-	fmt.Fprintf(&s.rects, "M%s %sh%sv%sh-%sz", num(float64(b.X)), num(float64(b.Y)), w, num(float64(b.H)), w)
-}
-
-func (s *SVG) flush() {
-	if !s.pending {
-		return
-	}
-	fmt.Fprintf(&s.buf, "<path fill=%q d=\"", hex(s.colour))
-	s.rects.WriteTo(&s.buf)
-	s.buf.WriteString("\"/>\n")
-	s.pending = false
-}
+func num(v measure.MM) string { return string(number(nil, micron(v))) }
 
 func hex(c Colour) string { return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B) }
 
+// Rect gathers rectangles of one colour into one path.
+func (s *SVG) Rect(b Box, c Colour) {
+	x, y := micron(b.X), micron(b.Y)
+	w, h := micron(b.X+b.W)-x, micron(b.Y+b.H)-y
+	if w <= 0 || h <= 0 {
+		return
+	}
+	if c != s.colour {
+		s.flush()
+	}
+	if !s.rects {
+		s.put("<path fill=%q d=\"", hex(c))
+		s.rects, s.colour = true, c
+	}
+	to := number(append(s.buf, 'M'), x)
+	to = number(append(to, ' '), y)
+	to = number(append(to, 'h'), w)
+	to = number(append(to, 'v'), h)
+	to = number(append(to, 'h'), -w)
+	s.buf = append(to, 'z')
+}
+
+// flush ends a path of rectangles.
+func (s *SVG) flush() {
+	if s.rects {
+		s.put("\"/>\n")
+		s.rects = false
+	}
+}
+
+func (s *SVG) put(format string, args ...any) { s.buf = fmt.Appendf(s.buf, format, args...) }
+
 func (s *SVG) Path(p *Path, ink Ink) {
+	if !ink.seen(p) {
+		return
+	}
 	s.flush()
-	s.buf.WriteString("<path d=\"")
+	s.put("<path d=\"")
 	for _, g := range p.segs {
-		n := map[byte]int{'M': 2, 'L': 2, 'C': 6, 'Z': 0}[g.op]
-		s.buf.WriteByte(g.op)
-		for i := range n {
+		s.buf = append(s.buf, g.op)
+		for i, v := range g.p[:g.args()] {
 			if i > 0 {
-				s.buf.WriteByte(' ')
+				s.buf = append(s.buf, ' ')
 			}
-			s.buf.WriteString(num(g.p[i]))
+			s.buf = number(s.buf, micron(measure.MM(v)))
 		}
 	}
-	s.buf.WriteString("\"")
 	if ink.Filled {
-		fmt.Fprintf(&s.buf, " fill=%q", hex(ink.Fill))
+		s.put("\" fill=%q", hex(ink.Fill))
 	} else {
-		s.buf.WriteString(" fill=\"none\"")
+		s.put("\" fill=\"none\"")
 	}
 	if ink.StrokeWidth > 0 {
-		fmt.Fprintf(&s.buf, " stroke=%q stroke-width=%q stroke-linecap=\"round\" stroke-linejoin=\"round\"",
-			hex(ink.Stroke), num(float64(ink.StrokeWidth)))
+		s.put(" stroke=%q stroke-width=%q stroke-linecap=\"round\" stroke-linejoin=\"round\"", hex(ink.Stroke), num(ink.StrokeWidth))
 		if ink.Dash > 0 {
-			d := num(float64(ink.Dash))
-			fmt.Fprintf(&s.buf, " stroke-dasharray=\"%s %s\"", d, d)
+			s.put(" stroke-dasharray=%q", num(ink.Dash))
 		}
 	}
-	s.buf.WriteString("/>\n")
+	s.put("/>\n")
 }
 
 func (s *SVG) Text(x, y measure.MM, text string, f Font) {
-	s.flush()
 	text = clean(text)
+	if text == "" {
+		return
+	}
+	s.flush()
+	s.words = true
 	x, y = origin(x, y, text, f)
-	fmt.Fprintf(&s.buf, "<text x=%q y=%q font-size=%q fill=%q textLength=%q lengthAdjust=\"spacingAndGlyphs\"",
-		num(float64(x)), num(float64(y)), num(float64(f.Size)), hex(f.Colour), num(float64(TextWidth(text, f))))
+	s.put("<text x=%q y=%q font-size=%q fill=%q textLength=%q lengthAdjust=\"spacingAndGlyphs\"",
+		num(x), num(y), num(f.Size), hex(f.Colour), num(TextWidth(text, f)))
 	if f.Bold {
-		s.buf.WriteString(" font-weight=\"bold\"")
+		s.put(" font-weight=\"bold\"")
 	}
 	if f.Up {
-		fmt.Fprintf(&s.buf, " transform=\"rotate(-90 %s %s)\"", num(float64(x)), num(float64(y)))
+		s.put(" transform=\"rotate(-90 %s %s)\"", num(x), num(y))
 	}
-	s.buf.WriteByte('>')
-	_ = xml.EscapeText(&s.buf, []byte(text)) // a buffer does not fail
-	s.buf.WriteString("</text>\n")
+	s.put(">%s</text>\n", escape(text))
 }
 
+func escape(s string) string {
+	var b bytes.Buffer
+	_ = xml.EscapeText(&b, []byte(s)) // a buffer does not fail
+	return b.String()
+}
+
+// Clip opens an inner drawing with the same measures: it shows nothing outside
+// its own box, and needs no id.
 func (s *SVG) Clip(b Box) {
 	s.flush()
-	s.clips++
-	s.open++
-	fmt.Fprintf(&s.buf, "<clipPath id=\"c%d\"><rect x=%q y=%q width=%q height=%q/></clipPath>\n<g clip-path=\"url(#c%d)\">\n",
-		s.clips, num(float64(b.X)), num(float64(b.Y)), num(float64(b.W)), num(float64(b.H)), s.clips)
+	x, y, w, h := num(b.X), num(b.Y), num(max(0, b.W)), num(max(0, b.H))
+	s.put("<svg x=%q y=%q width=%q height=%q viewBox=\"%s %s %s %s\" overflow=\"hidden\">\n", x, y, w, h, x, y, w, h)
 }
 
 func (s *SVG) Restore() {
 	s.flush()
-	s.open--
-	s.buf.WriteString("</g>\n")
+	s.put("</svg>\n")
 }
 
 // WriteTo writes the file.
 func (s *SVG) WriteTo(w io.Writer) (int64, error) {
 	s.flush()
+	label := "aria-hidden=\"true\""
+	if s.title != "" {
+		role := "img"
+		if s.words { // an img is one thing to a screen reader, its words unread
+			role = "group"
+		}
+		label = fmt.Sprintf("role=%q aria-label=\"%s\"", role, escape(clean(s.title)))
+	}
 	n := &counter{w: w}
-	var title bytes.Buffer
-	_ = xml.EscapeText(&title, []byte(clean(s.title)))
-	width, height := num(float64(s.w)), num(float64(s.h))
+	width, height := num(s.w), num(s.h)
 	_, err := fmt.Fprintf(n, "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"%smm\" height=\"%smm\" viewBox=\"0 0 %s %s\" "+
-		"font-family=\"Andika, sans-serif\" role=\"img\" aria-label=\"%s\">\n<title>%s</title>\n%s</svg>\n",
-		width, height, width, height, title.String(), title.String(), s.buf.Bytes())
-	return n.n, err
+		"font-family=\"Andika, sans-serif\" xml:space=\"preserve\" %s>\n%s</svg>\n", width, height, width, height, label, s.buf)
+	if err != nil {
+		return n.n, fmt.Errorf("write SVG: %w", err)
+	}
+	return n.n, nil
 }

@@ -81,7 +81,9 @@ func Detect(settings ...string) string {
 		if s == "" {
 			continue
 		}
-		s, _, _ = strings.Cut(s, ".")
+		if i := strings.IndexAny(s, ".@"); i >= 0 {
+			s = s[:i] // "es_MX.UTF-8", "es_ES@euro"
+		}
 		s = strings.ReplaceAll(s, "_", "-")
 		if t, err := language.Parse(s); err == nil {
 			if base, _ := t.Base(); base.String() == "es" {

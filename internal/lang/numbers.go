@@ -3,6 +3,7 @@ package lang
 import (
 	"fmt"
 	"math"
+	"strings"
 	"time"
 
 	"golang.org/x/text/number"
@@ -18,16 +19,27 @@ func (w *Words) Num(v float64, decimals int) string {
 	if v == 0 || math.Abs(v) < math.Pow(10, -float64(decimals))/2 {
 		v = 0 // never "-0"
 	}
-	return w.printer.Sprint(number.Decimal(v, number.MaxFractionDigits(decimals)))
+	return w.print(v, number.MaxFractionDigits(decimals))
 }
 
 // Fixed writes a number with just so many decimals, for columns.
 func (w *Words) Fixed(v float64, decimals int) string {
-	return w.printer.Sprint(number.Decimal(v, number.Scale(decimals)))
+	return w.print(v, number.Scale(decimals))
 }
 
 // Int writes a whole number.
-func (w *Words) Int(n int) string { return w.printer.Sprint(number.Decimal(n)) }
+func (w *Words) Int(n int) string { return w.print(float64(n), number.Scale(0)) }
+
+// print leaves four digits together in Spanish: 1234 but 12.345. CLDR says so
+// (minimumGroupingDigits 2 for es), the printer does not know it, and a
+// Spanish "1.234 g" copied into a cloth file would read as little more than a
+// gram.
+func (w *Words) print(v float64, o ...number.Option) string {
+	if w.Base == "es" && math.Abs(v) < 9999.5 {
+		o = append(o, number.NoSeparator())
+	}
+	return w.printer.Sprint(number.Decimal(v, o...))
+}
 
 // Value writes a quantity with its unit and the decimals the trade uses; plain
 // texts pass through.
@@ -35,6 +47,8 @@ func (w *Words) Value(v any) any {
 	switch v := v.(type) {
 	case string:
 		return v
+	case []string:
+		return strings.Join(v, ", ")
 	case int:
 		return w.Int(v)
 	case float64:

@@ -5,117 +5,236 @@ import (
 	"slices"
 )
 
-// bounds prepares what k more pegs can add at most and at least after a peg,
-// for half a circuit: walks that may come back to a peg, so both are on the
-// safe side of what chains can do.
-func (s *search) bounds() {
+// bounds say what more pegs can add at most and at least after two pegs, for
+// half a circuit. They are those of walks, which may come back to a peg, though
+// not at once: on the safe side of what chains can do.
+//
+// A walk of many pegs would go to and fro between the outermost. So each peg has
+// a price: a walk pays it at every visit and is given it once for each peg still
+// unused. A chain, which visits no peg twice, gets back at least what it pays,
+// whatever the prices are; a walk that goes to and fro does not (Lagrangian
+// relaxation, as Held and Karp bound a tour).
+type bounds struct {
+	// By p, q, r: half of what the bend at q and the leg from there to r add at
+	// most and at least, and what the bend and the turn at r add; minus or plus
+	// infinity where there is no such way.
+	far, near, end []float64
+	price          []float64   // by peg
+	most           [][]float64 // most[k][p*n+q]: k more pegs and the turn after p, q
+	least          [][]float64
+}
+
+func newBounds(s *search) bounds {
 	n := s.t.n
-	far, near := make([]float64, n*n), make([]float64, n*n)
-	for i := range n {
-		for j := range n {
-			if i == j {
-				continue
+	b := bounds{far: make([]float64, n*n*n), near: make([]float64, n*n*n), end: make([]float64, n*n*n), price: make([]float64, n)}
+	for i := range b.far {
+		b.far[i], b.near[i], b.end[i] = math.Inf(-1), math.Inf(1), math.Inf(-1)
+	}
+	for _, q := range s.free {
+		for _, r := range s.free {
+			for _, t := range []touch{at(q, 1), at(q, -1)} {
+				far, near, end := s.leg(t, r)
+				for p := range n {
+					i := (p*n+q)*n + r
+					if p != r && p != q && q != r && float64(s.t.sign[i]) == t.side() {
+						bend := s.t.r[q] * s.t.bend[i]
+						b.far[i], b.near[i], b.end[i] = bend+far, bend+near, bend+end
+					}
+				}
 			}
-			far[i*n+j], near[i*n+j] = s.legMost(i, j), s.legLeast(i, j)
 		}
 	}
-	k := len(s.free) + 1
-	s.most, s.least = make([][]float64, k), make([][]float64, k)
-	for left := range k {
-		s.most[left], s.least[left] = make([]float64, n), make([]float64, n)
-		for p := range n {
-			most, least := math.Inf(-1), math.Inf(1)
-			to := s.turns
+	return b
+}
+
+// leg is what the leg from a touch to a peg adds at most and at least, and half
+// of what the turn at that peg adds.
+func (s *search) leg(t touch, q int) (far, near, end float64) {
+	there, back := s.t.at(t, at(q, 1)), s.t.at(t, at(q, -1))
+	far, near, end = math.Inf(-1), math.Inf(1), math.Inf(-1)
+	for _, e := range []int{there, back} {
+		if !s.t.blocked[e] {
+			far, near = math.Max(far, s.t.reach[e]), math.Min(near, s.t.reach[e])
+		}
+	}
+	if slices.Contains(s.turns, q) && !s.t.blocked[there] && !s.t.blocked[back] {
+		end = (s.t.reach[there] + s.t.reach[back] + math.Pi*s.t.r[q]) / 2
+	}
+	return far, near, end
+}
+
+// fill works the bounds out for up to k more pegs.
+func (s *search) fill(k int) {
+	for left := len(s.bounds.least); left <= k; left++ {
+		s.bounds.least = append(s.bounds.least, s.shortWalks(left))
+	}
+	for left := len(s.bounds.most); left <= k; left++ {
+		s.bounds.most = append(s.bounds.most, s.longWalks(left))
+	}
+}
+
+// longWalks are the longest walks of so many more pegs, at their price.
+func (s *search) longWalks(left int) []float64 {
+	n := s.t.n
+	out, rest := make([]float64, n*n), make([]float64, n)
+	step := s.bounds.far
+	if left == 0 {
+		step = s.bounds.end
+	}
+	for _, q := range s.free {
+		for r := range rest {
+			rest[r] = -s.bounds.price[r]
 			if left > 0 {
-				to = s.free
+				rest[r] += s.bounds.most[left-1][q*n+r]
 			}
-			for _, q := range to {
-				if q == p {
+		}
+		for _, p := range s.free {
+			best := math.Inf(-1)
+			for r, v := range step[(p*n+q)*n : (p*n+q+1)*n] {
+				if v += rest[r]; v > best {
+					best = v
+				}
+			}
+			out[p*n+q] = best
+		}
+	}
+	return out
+}
+
+// shortWalks are the shortest.
+func (s *search) shortWalks(left int) []float64 {
+	n := s.t.n
+	out := make([]float64, n*n)
+	for _, p := range s.free {
+		for _, q := range s.free {
+			best := math.Inf(1)
+			for r := range n {
+				v := s.bounds.end[(p*n+q)*n+r]
+				if left > 0 {
+					v = s.bounds.near[(p*n+q)*n+r] + s.bounds.least[left-1][q*n+r]
+				}
+				if v < best && !math.IsInf(v, -1) {
+					best = v
+				}
+			}
+			out[p*n+q] = best
+		}
+	}
+	return out
+}
+
+// root is a length no circuit with a chain of k pegs, two or more, exceeds, with
+// the chain of the walk it comes from.
+func (s *search) root(k int) (bound float64, walk []int) {
+	n := s.t.n
+	sum := 0.0
+	for _, p := range s.free {
+		sum += s.bounds.price[p]
+	}
+	bound = math.Inf(-1)
+	first, second := -1, -1
+	for e, en := range s.entries {
+		s.e = e
+		for _, p := range s.free {
+			for _, q := range s.free {
+				i := (en.second*n+p)*n + q
+				t := at(p, int(s.t.sign[i]))
+				if pre := s.prefix[e][t]; p == q || p == en.start || q == en.start || s.t.sign[i] == 0 || !pre.ok {
 					continue
 				}
-				a, b := far[p*n+q]+math.Pi*s.t.r[q], near[p*n+q]
-				if left > 0 {
-					a, b = far[p*n+q]+s.most[left-1][q], b+s.least[left-1][q]
+				v := s.prefix[e][t].length + s.firstLeg(t, q) + 2*(s.bounds.far[i]+s.bounds.most[k-2][p*n+q]+
+					sum-s.bounds.price[p]-s.bounds.price[q]-s.bounds.price[en.start])
+				if v > bound {
+					bound, first, second = v, p, q
 				}
-				most, least = math.Max(most, a), math.Min(least, b)
-			}
-			s.most[left][p], s.least[left][p] = most, least
-		}
-	}
-	slices.SortStableFunc(s.free, func(a, b int) int {
-		return compare(s.most[0][b], s.most[0][a])
-	})
-}
-
-func compare(a, b float64) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
-}
-
-// legMost is the longest leg between two pegs, with half the most that wraps on
-// each of them. A chain's peg is wrapped at most maxWrap each way.
-func (s *search) legMost(i, j int) float64 {
-	open := math.Hypot(s.t.x[i]-s.t.x[j], s.t.y[i]-s.t.y[j])
-	return open + maxWrap*(s.t.r[i]+s.t.r[j])/2
-}
-
-// legLeast is the shortest leg between two pegs: the crossed belt's.
-func (s *search) legLeast(i, j int) float64 {
-	d := math.Hypot(s.t.x[i]-s.t.x[j], s.t.y[i]-s.t.y[j])
-	r := s.t.r[i] + s.t.r[j]
-	return math.Sqrt(math.Max(0, d*d-r*r))
-}
-
-// reachMost and reachLeast bound the part of the circuit between what acc has
-// counted and peg p: the leg that reaches p, with the arcs behind it.
-func (s *search) reachMost(m, p int) float64 {
-	if m == 0 {
-		a, b := s.prefix[s.e][at(p, 1)], s.prefix[s.e][at(p, -1)]
-		return math.Max(okOr(a, 0), okOr(b, 0)) + maxWrap*s.t.r[p]
-	}
-	q := s.chain[m-1]
-	return 2*s.legMost(q, p) + maxWrap*s.t.r[q] // legMost has the other half of q's wraps
-}
-
-func (s *search) reachLeast(m, p int) float64 {
-	if m == 0 {
-		a, b := s.prefix[s.e][at(p, 1)], s.prefix[s.e][at(p, -1)]
-		return math.Min(okOr(a, math.Inf(1)), okOr(b, math.Inf(1)))
-	}
-	return 2 * s.legLeast(s.chain[m-1], p)
-}
-
-func okOr(p prefix, or float64) float64 {
-	if p.ok {
-		return p.length
-	}
-	return or
-}
-
-// crossings counts how often the outward way crosses itself, from the second
-// cross peg on; the cross itself is wanted.
-func (s *search) crossings(end int) int {
-	pts := append(append([]int{s.entries[s.e].second}, s.chain...), end)
-	n := 0
-	for i := 0; i+1 < len(pts); i++ {
-		for j := i + 2; j+1 < len(pts); j++ {
-			if s.cross(pts[i], pts[i+1], pts[j], pts[j+1]) {
-				n++
 			}
 		}
 	}
-	return n
+	if first < 0 {
+		return bound, nil
+	}
+	walk = []int{first, second}
+	for left := k - 2; left >= 0; left-- {
+		walk = append(walk, s.follow(left, walk[len(walk)-2], walk[len(walk)-1]))
+	}
+	return bound, walk
 }
 
-// cross says whether the stretches a-b and c-d cross.
-func (s *search) cross(a, b, c, d int) bool {
-	side := func(p, q, r int) float64 {
-		return (s.t.x[q]-s.t.x[p])*(s.t.y[r]-s.t.y[p]) - (s.t.y[q]-s.t.y[p])*(s.t.x[r]-s.t.x[p])
-	}
-	return side(a, b, c)*side(a, b, d) < 0 && side(c, d, a)*side(c, d, b) < 0
+// firstLeg is what the bend at the first peg of a chain adds over the bend
+// counted in far and near, which takes the second cross peg for the peg before.
+func (s *search) firstLeg(t touch, next int) float64 {
+	p, n := t.peg(), s.t.n
+	a, b := s.firstBends(t, next)
+	return s.t.r[p] * (a + b - 2*s.t.bend[(s.entries[s.e].second*n+p)*n+next])
 }
+
+// follow is the peg to which the longest walk goes on.
+func (s *search) follow(left, p, q int) int {
+	n := s.t.n
+	best, at := math.Inf(-1), 0
+	for _, r := range s.free {
+		v := s.bounds.end[(p*n+q)*n+r]
+		if left > 0 {
+			v = s.bounds.far[(p*n+q)*n+r] + s.bounds.most[left-1][q*n+r]
+		}
+		if v -= s.bounds.price[r]; v > best {
+			best, at = v, r
+		}
+	}
+	return at
+}
+
+// worth prepares the bounds for chains of k pegs, and says whether any of them
+// can be long enough. It betters the prices for as long as that can show that
+// none is: dearer where the walk comes twice, cheaper where it does not come.
+func (s *search) worth(k int) bool {
+	if k < 2 {
+		return len(s.entries) > 0
+	}
+	s.fill(k - 2)
+	bound, walk := s.root(k)
+	s.ceiling = bound
+	prices, low := s.bounds.price, bound
+	for round := 0; round < rounds && bound >= s.cut && low*nearly < s.cut && walk != nil; round++ {
+		visits := make([]float64, s.t.n)
+		for _, p := range walk {
+			visits[p]++
+		}
+		norm := 0.0
+		for _, p := range s.free {
+			if g := visits[p] - 1; g > 0 || s.bounds.price[p] > 0 {
+				norm += g * g
+			}
+		}
+		if norm == 0 {
+			break
+		}
+		step := (bound - s.cut + 1) / 2 / norm
+		next := slices.Clone(s.bounds.price)
+		for _, p := range s.free {
+			next[p] = math.Max(0, next[p]+step*(visits[p]-1))
+		}
+		s.charge(next, k)
+		if bound, walk = s.root(k); bound < low {
+			low, prices = bound, next
+		}
+	}
+	s.charge(prices, k)
+	s.ceiling = low
+	return low >= s.cut
+}
+
+// charge sets the prices.
+func (s *search) charge(prices []float64, k int) {
+	if &prices[0] != &s.bounds.price[0] {
+		s.bounds.price, s.bounds.most = prices, nil
+		s.fill(k - 2)
+	}
+}
+
+// rounds is how often prices are bettered, nearly how near to the bound a need
+// must be for that to be of use.
+const (
+	rounds = 16
+	nearly = 0.5
+)

@@ -11,7 +11,10 @@
 // same side and crossed where they do not). The thread's own thickness is
 // neglected: half a millimetre on a peg of two centimetres.
 //
-// A leg cannot pass through a peg that stands in its way. A peg at which the
+// The near peg of the cross comes first, if the far one lies behind it.
+//
+// A leg cannot pass through a peg that stands in its way, and a leg of the chain
+// keeps two millimetres clear of the pegs it passes. A peg at which the
 // thread would go straight on is not part of a chain.
 //
 // Find looks for the least excess over the length needed, never short; then for

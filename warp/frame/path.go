@@ -39,48 +39,33 @@ func (s *search) path(w way, need measure.CM) Path {
 // sequence is the closed circuit of touches, beginning at the start peg, and
 // how many of its legs lead outward.
 func (s *search) sequence(w way) (seq []touch, out int) {
-	e := s.entries[w.entry]
-	start, c1, c2 := at(e.start, e.side), at(e.first, e.side), at(e.second, -e.side)
-	if len(w.chain) == 0 {
-		to := at(w.end, -e.side)
-		there := s.t.taut([]touch{start, c1, c2, to})
-		back := s.t.taut([]touch{to, c2, c1, start})
-		return append(there, back[1:len(back)-1]...), len(there) - 1
+	start, c1, c2 := s.entries[w.entry].touches()
+	sides := s.sides(w)
+	there := append(s.t.taut([]touch{start, c1, c2, sides[0]}), sides[1:]...)
+	last := len(sides) - 1
+	back := []touch{}
+	for i := last - 1; i > 0; i-- {
+		back = append(back, sides[i].other())
 	}
-	chain := s.sides(w)
-	end := s.end(chain[len(chain)-1], w.end)
-	seq = s.t.taut([]touch{start, c1, c2, chain[0]})
-	seq = append(append(seq, chain[1:]...), end)
-	out = len(seq) - 1
-	for i := len(chain) - 1; i > 0; i-- {
-		seq = append(seq, chain[i].other())
+	home := s.t.taut([]touch{sides[0].other(), c2, c1, start})
+	if last == 0 {
+		home = s.t.taut([]touch{sides[0], c2, c1, start})[1:]
 	}
-	back := s.t.taut([]touch{chain[0].other(), c2, c1, start})
-	return append(seq, back[:len(back)-1]...), out
+	return append(append(there, back...), home[:len(home)-1]...), len(there) - 1
 }
 
-// sides settles the side of every peg of a chain.
+// sides are the touches of the chain and of the turning peg, outward.
 func (s *search) sides(w way) []touch {
-	n := s.t.n
-	pegs := append(append([]int{s.entries[w.entry].second}, w.chain...), w.end)
-	out := make([]touch, len(w.chain))
+	n, e := s.t.n, s.entries[w.entry]
+	pegs := append(append([]int{e.second}, w.chain...), w.end)
+	var out []touch
 	for i := range w.chain {
-		out[i] = at(pegs[i+1], int(s.t.sign[(pegs[i]*n+pegs[i+1])*n+pegs[i+2]]))
+		out = append(out, at(pegs[i+1], int(s.t.sign[(pegs[i]*n+pegs[i+1])*n+pegs[i+2]])))
 	}
-	return out
-}
-
-// end is the touch on the turning peg that tail chose.
-func (s *search) end(last touch, peg int) touch {
-	want, _, _, _ := s.tail(last, peg)
-	for _, t := range []touch{at(peg, 1), at(peg, -1)} {
-		there, back := s.t.at(last, t), s.t.at(t, last.other())
-		l := s.t.length[there] + s.t.length[back] + s.t.r[peg]*turn(t.side(), s.t.angle[there], s.t.angle[back])
-		if !s.t.blocked[there] && !s.t.blocked[back] && l == want {
-			return t
-		}
+	if len(w.chain) == 0 {
+		return append(out, at(w.end, -e.side))
 	}
-	return at(peg, 1)
+	return append(out, at(w.end, 1)) // as long either way round
 }
 
 // Measure gives the ways that go by the pegs in this order: the start peg, both
@@ -109,9 +94,7 @@ func (f Frame) Measure(pegs []string) []Path {
 		}
 		s.e = e
 		if total, ok := s.total(chain, end); ok {
-			s.chain = chain
-			out = append(out, s.path(way{total, s.crossings(end), e, chain, end}, 0))
-			s.chain = nil
+			out = append(out, s.path(way{total, s.cross.count(index), e, chain, end}, 0))
 		}
 	}
 	return out

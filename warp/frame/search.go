@@ -8,10 +8,10 @@ import (
 	"urdir/measure"
 )
 
-// nodes is how many steps a search may take. It is a count and not a clock, so
-// that the same frame gives the same path on every machine; it is about 40 ms
+// effort is how many steps a search may take. It is a count and not a clock, so
+// that the same frame gives the same path on every machine; it is about 30 ms
 // of one core.
-const nodes = 700_000
+const effort = 1_000_000
 
 // Find finds the way for ends of the given length; the frame must be valid.
 // What Find looks for is in the package comment. If even the longest way is too
@@ -21,42 +21,21 @@ func (f Frame) Find(need measure.CM) (Path, check.Problems) {
 	s := newSearch(f, 2*float64(need))
 	s.run()
 	if !s.found() {
-		s.lengthen(8)
+		s.lengthen()
 	}
 	if !s.found() {
-		longest := f.Longest()
-		if longest.Path.Length < need {
-			ps.Wrong("", "frame-too-short", check.Args{"longest": longest.Path.Length, "needed": need})
-			return Path{}, ps
-		}
-		s.lengthen(math.MaxInt)
+		longest := measure.CM(s.longest.total / 2)
+		ps.Wrong("", "frame-too-short", check.Args{"longest": longest, "needed": need})
+		return Path{}, ps
 	}
-	if s.class(s.best.total) > 0 && !s.proven.Excess {
-		s.shorten()
-		s.refine()
-		s.proven.Excess = s.class(s.best.total) == 0
+	if !s.proven.Excess {
+		s.approach()
 	}
 	return s.path(s.best, need), ps
 }
 
 // found says whether some way is long enough.
 func (s *search) found() bool { return !math.IsInf(s.best.total, 1) }
-
-// Longest is the longest way found and a length no way can exceed.
-type Longest struct {
-	Path  Path
-	Bound measure.CM
-}
-
-// Longest finds the longest way round the frame, which must be valid. Where
-// proving it the longest would take too long, Bound is above its length.
-func (f Frame) Longest() Longest {
-	s := newSearch(f, math.Inf(1))
-	s.lengthen(math.MaxInt)
-	p := s.path(s.longest, 0)
-	p.Excess = 0
-	return Longest{p, measure.CM(s.ceiling / 2)}
-}
 
 // way is a complete path: which start, cross order and side, the chain, and the
 // turning peg.
@@ -68,136 +47,63 @@ type way struct {
 	end       int
 }
 
-// entry is one way through the cross: start peg, order of the cross pegs, and
-// the side on which the first is passed.
-type entry struct {
-	start, first, second int
-	side                 int
-}
-
-// prefix is the way from the start through the cross onto a touch, out and back.
-type prefix struct {
-	length  float64 // both ways and the wrap on the start peg
-	in, out float64 // direction on arriving outward, and on leaving homeward
-	ok      bool
-}
-
 // search holds the tables and the best way so far. Totals are of a circuit.
 type search struct {
 	f       Frame
 	t       *table
 	need    float64
-	free    []int // pegs a chain may use, by falling reach
+	cut     float64 // ways shorter than this are of no use
+	free    []int   // pegs a chain may use
+	turns   []int
 	entries []entry
 	prefix  [][]prefix // by entry, then touch
-	turns   []int
-	most    [][]float64 // most[k][p]: what k more pegs and the turn can add after p
-	least   [][]float64
+	bounds  bounds
+	cross   crossTable
+
 	best    way
 	longest way
 	ceiling float64
 	spent   int
-	limit   int
 	proven  Proven
 
 	// the way being tried
 	e       int
 	chain   []int
-	touches []touch
+	touches []touch // of all of the chain but the last, whose side its successor settles
 	used    []bool
+	rest    float64 // sum of the prices of unused pegs
+	legs    legSet
+	crossed int
+	options [][]option // scratch, by depth
 }
 
 func newSearch(f Frame, need float64) *search {
-	s := &search{f: f, t: newTable(f), need: need, limit: nodes}
-	a, b := f.index(f.Cross[0]), f.index(f.Cross[1])
-	for _, id := range f.Start {
-		p := f.index(id)
-		if p == a || p == b {
-			continue
-		}
-		for _, side := range []int{1, -1} {
-			s.entries = append(s.entries, entry{p, a, b, side}, entry{p, b, a, side})
-		}
-	}
-	for _, id := range f.Turn {
-		if p := f.index(id); p != a && p != b {
-			s.turns = append(s.turns, p)
-		}
-	}
+	s := &search{f: f, t: newTable(f), need: need, cut: need - 1e-9}
 	for p := range f.Pegs {
-		if p != a && p != b {
+		if !slices.Contains(f.Cross[:], f.Pegs[p].ID) {
 			s.free = append(s.free, p)
-		}
-	}
-	s.prefix = make([][]prefix, len(s.entries))
-	for i, e := range s.entries {
-		s.prefix[i] = make([]prefix, 2*s.t.n)
-		for p := range s.t.n {
-			if p != e.start && p != e.first && p != e.second {
-				s.prefix[i][at(p, 1)] = s.enter(e, at(p, 1))
-				s.prefix[i][at(p, -1)] = s.enter(e, at(p, -1))
+			if slices.Contains(f.Turn, f.Pegs[p].ID) {
+				s.turns = append(s.turns, p)
 			}
 		}
 	}
+	s.entrances()
+	s.cross = newCrossTable(s.t)
+	s.legs = s.cross.none()
 	s.used = make([]bool, s.t.n)
-	s.bounds()
+	s.options = make([][]option, s.t.n+1)
+	s.bounds = newBounds(s)
 	s.best.total, s.best.crossings = math.Inf(1), math.MaxInt
 	return s
 }
 
-// enter reckons the way through the cross onto a touch of the first peg behind
-// it. Outward the cross pegs lie on e.side and on the other; homeward the same
-// sides are met from behind, which is the other side of each peg.
-func (s *search) enter(e entry, to touch) prefix {
-	start, c1, c2 := at(e.start, e.side), at(e.first, e.side), at(e.second, -e.side)
-	out := s.t.taut([]touch{start, c1, c2, to})
-	back := s.t.taut([]touch{to.other(), c2, c1, start})
-	lo, from, in, ok1 := s.t.measure(out)
-	lb, leave, home, ok2 := s.t.measure(back)
-	wrap := turn(start.side(), home, from)
-	return prefix{
-		length: lo + lb + s.t.r[e.start]*wrap,
-		in:     in, out: leave, ok: ok1 && ok2,
-	}
-}
-
-// tail is the way from the last touch of a chain round the turning peg and back
-// onto it: the shorter of the two ways round.
-func (s *search) tail(last touch, end int) (length, out, in float64, ok bool) {
-	length = math.Inf(1)
-	for _, t := range []touch{at(end, 1), at(end, -1)} {
-		there, back := s.t.at(last, t), s.t.at(t, last.other())
-		if s.t.blocked[there] || s.t.blocked[back] {
-			continue
-		}
-		l := s.t.length[there] + s.t.length[back] + s.t.r[end]*turn(t.side(), s.t.angle[there], s.t.angle[back])
-		if l < length {
-			length, out, in, ok = l, s.t.angle[there], s.t.angle[back], true
-		}
-	}
-	return length, out, in, ok
-}
-
-// direct is the circuit without a chain: through the cross to the turning peg.
-func (s *search) direct(e entry, end int) (float64, bool) {
-	c1, c2 := at(e.first, e.side), at(e.second, -e.side)
-	start, to := at(e.start, e.side), at(end, -e.side)
-	lo, from, in, ok1 := s.t.measure(s.t.taut([]touch{start, c1, c2, to}))
-	lb, leave, home, ok2 := s.t.measure(s.t.taut([]touch{to, c2, c1, start}))
-	total := lo + lb + s.t.r[e.start]*turn(start.side(), home, from) + s.t.r[end]*turn(to.side(), in, leave)
-	return total, ok1 && ok2
-}
-
 // class is the excess in whole steps of the resolution.
 func (s *search) class(total float64) int {
-	return int(math.Floor((total - s.need) / 2 / resolution))
+	return int(math.Max(0, total-s.need) / 2 / resolution)
 }
 
 // better says whether a finished way beats the best.
 func (s *search) better(total float64, crossings, pegs int) bool {
-	if total < s.need-1e-9 {
-		return false
-	}
 	if !s.found() {
 		return true
 	}
@@ -212,120 +118,163 @@ func (s *search) better(total float64, crossings, pegs int) bool {
 }
 
 // done keeps a finished way if it is the best or the longest so far.
-func (s *search) done(total float64, end int) {
+func (s *search) done(total float64, crossings, end int) {
 	if total > s.longest.total+1e-9 {
-		s.longest = way{total, s.crossings(end), s.e, slices.Clone(s.chain), end}
+		s.longest = way{total, crossings, s.e, slices.Clone(s.chain), end}
 	}
-	if total < s.need-1e-9 {
-		return
-	}
-	if c := s.crossings(end); s.better(total, c, len(s.chain)) {
-		s.best = way{total, c, s.e, slices.Clone(s.chain), end}
+	if total >= s.need-1e-9 && s.better(total, crossings, len(s.chain)) {
+		s.best = way{total, crossings, s.e, slices.Clone(s.chain), end}
 	}
 }
 
+// perfect says that no way has less excess than the best.
+func (s *search) perfect() bool { return s.found() && s.class(s.best.total) == 0 }
+
 // run goes through chains of 0, 1, 2 ... pegs. A level that is gone through
-// whole is proven; when one finds a way of class 0, no longer chain can be
+// whole is proven; when one finds a way without excess, no longer chain can be
 // better.
 func (s *search) run() {
 	whole := true
-	for k := 0; k <= len(s.free); k++ {
-		from := s.spent
-		complete := s.level(k, from+s.share(k))
-		if s.found() && s.class(s.best.total) == 0 && len(s.best.chain) == k {
+	for k := range len(s.free) {
+		if !s.worth(k) {
+			continue
+		}
+		// Half of what is left: a level that cannot be gone through leaves
+		// enough for those that may hold the answer.
+		complete := s.level(k, s.spent+(effort-s.spent)/2)
+		if s.perfect() {
 			s.proven = Proven{Excess: true, Pegs: whole, Crossings: whole && complete}
 			return
 		}
 		whole = whole && complete
-		if s.spent >= s.limit {
-			whole = false
-			break
-		}
 	}
-	zero := s.found() && s.class(s.best.total) == 0
-	s.proven = Proven{Excess: zero || whole, Pegs: whole, Crossings: whole}
+	s.proven = Proven{Excess: whole && s.found(), Pegs: whole && s.found(), Crossings: whole && s.found()}
 }
-
-// share is how much of what is left a level may spend: a third, so that a level
-// that cannot be gone through leaves enough for those that may hold the answer.
-func (s *search) share(int) int { return (s.limit - s.spent) / 3 }
 
 // level tries every chain of k pegs; it is false when its steps ran out.
 func (s *search) level(k, until int) bool {
-	for e := range s.entries {
+	for e, en := range s.entries {
 		s.e = e
-		en := s.entries[e]
 		if k == 0 {
 			for _, end := range s.turns {
 				if total, ok := s.direct(en, end); ok && end != en.start {
-					s.spent++
-					s.done(total, end)
+					s.done(total, s.cross.count(s.stations(end)), end)
 				}
 			}
 			continue
 		}
-		s.used[en.start] = true
+		s.begin()
 		for _, p := range s.free {
-			if !s.used[p] && !s.step(k-1, p, 0, until) {
-				s.used[en.start] = false
+			if s.used[p] {
+				continue
+			}
+			s.push(p)
+			ok := s.extend(k-1, 0, until)
+			s.pop()
+			if !ok {
+				s.reset()
 				return false
 			}
 		}
-		s.used[en.start] = false
+		s.reset()
 	}
 	return true
 }
 
-// step puts a peg on the chain and goes on with left more. acc is the circuit
-// up to the leg before the one that reaches p, whose side is known only when
-// the next peg is. It is false when the steps have run out.
-func (s *search) step(left, p int, acc float64, until int) bool {
+// stations are the pegs of the outward way in order.
+func (s *search) stations(end int) []int {
+	e := s.entries[s.e]
+	return append(append([]int{e.start, e.first, e.second}, s.chain...), end)
+}
+
+// begin readies the scratch for chains of the entry s.e.
+func (s *search) begin() {
+	e := s.entries[s.e]
+	s.used[e.start] = true
+	s.legs.add(s.cross.leg(e.start, e.first))
+	s.legs.add(s.cross.leg(e.first, e.second))
+	s.rest = 0
+	for _, p := range s.free {
+		if p != e.start {
+			s.rest += s.bounds.price[p]
+		}
+	}
+}
+
+func (s *search) reset() {
+	s.chain, s.touches, s.crossed = s.chain[:0], s.touches[:0], 0
+	clear(s.used)
+	clear(s.legs)
+}
+
+// push and pop put a peg on the chain and take it off.
+func (s *search) push(p int) {
+	leg := s.cross.leg(s.before(), p)
+	s.crossed += s.cross.with(leg, s.legs)
+	s.legs.add(leg)
+	s.chain = append(s.chain, p)
+	s.used[p] = true
+	s.rest -= s.bounds.price[p]
+}
+
+func (s *search) pop() {
+	m := len(s.chain) - 1
+	p := s.chain[m]
+	s.chain = s.chain[:m]
+	s.used[p] = false
+	s.rest += s.bounds.price[p]
+	leg := s.cross.leg(s.before(), p)
+	s.legs.remove(leg)
+	s.crossed -= s.cross.with(leg, s.legs)
+}
+
+// before is the last peg of the chain, or the second of the cross.
+func (s *search) before() int {
+	if m := len(s.chain); m > 0 {
+		return s.chain[m-1]
+	}
+	return s.entries[s.e].second
+}
+
+// beforeLast is the peg before the last of the chain.
+func (s *search) beforeLast() int {
+	if m := len(s.chain); m > 1 {
+		return s.chain[m-2]
+	}
+	return s.entries[s.e].second
+}
+
+// option is a peg that may come next.
+type option struct {
+	peg  int
+	side touch   // of the peg before it
+	acc  float64 // the circuit up to that touch
+	low  float64 // no circuit that goes on so is shorter
+	key  float64
+}
+
+// extend goes on from the last peg of the chain with left more. acc is the
+// circuit up to the touch before that peg. It is false when the steps have run
+// out.
+func (s *search) extend(left int, acc float64, until int) bool {
 	if s.spent >= until {
 		return false
 	}
-	s.spent++
-	m := len(s.chain)
-	reach := s.reachMost(m, p)
-	if acc+reach+2*s.most[left][p] < s.need-1e-9 {
+	if s.perfect() && s.crossed >= s.best.crossings {
 		return true
 	}
-	if low := acc + s.reachLeast(m, p) + 2*s.least[left][p]; s.beyond(low) {
-		return true
-	}
-	s.chain = append(s.chain, p)
-	s.used[p] = true
-	ok := s.next(left, p, acc, until)
-	s.used[p] = false
-	s.chain = s.chain[:m]
-	return ok
-}
-
-// beyond says whether a total cannot be as good as the best.
-func (s *search) beyond(total float64) bool {
-	return s.found() && s.class(total) > s.class(s.best.total)
-}
-
-func (s *search) next(left, p int, acc float64, until int) bool {
 	if left == 0 {
-		for _, end := range s.turns {
-			if !s.used[end] {
-				if total, ok := s.close(p, end, acc); ok {
-					s.done(total, end)
-				}
-			}
-		}
+		s.finish(acc)
 		return true
 	}
-	for _, q := range s.free {
-		if s.used[q] {
+	for _, o := range s.next(left, acc) {
+		if s.found() && s.class(o.low) > s.class(s.best.total) {
 			continue
 		}
-		sum, t, ok := s.advance(p, q, acc)
-		if !ok {
-			continue
-		}
-		s.touches = append(s.touches, t)
-		ok = s.step(left-1, q, sum, until)
+		s.touches = append(s.touches, o.side)
+		s.push(o.peg)
+		ok := s.extend(left-1, o.acc, until)
+		s.pop()
 		s.touches = s.touches[:len(s.touches)-1]
 		if !ok {
 			return false
@@ -334,71 +283,108 @@ func (s *search) next(left, p int, acc float64, until int) bool {
 	return true
 }
 
-// before is the peg that precedes the last of the chain.
-func (s *search) before() int {
-	if m := len(s.chain); m > 1 {
-		return s.chain[m-2]
+// next lists the pegs with which a way of use can go on. Those come first whose
+// possible lengths have the need in their middle: most ways lie there.
+func (s *search) next(left int, acc float64) []option {
+	m := len(s.chain)
+	p := s.chain[m-1]
+	list := s.options[m][:0]
+	most, least := s.bounds.most[left-1], s.bounds.least[left-1]
+	s.spent += len(s.free) - m
+	first := 0.0
+	for _, q := range s.free {
+		if s.used[q] {
+			continue
+		}
+		sum, t, ok := s.arrive(acc, q)
+		if !ok {
+			continue
+		}
+		i := (s.beforeLast()*s.t.n+p)*s.t.n + q
+		if m == 1 {
+			first = s.firstLeg(t, q)
+		}
+		high := sum + first + 2*(s.bounds.far[i]+most[p*s.t.n+q]+s.rest-s.bounds.price[q])
+		low := sum + first + 2*(s.bounds.near[i]+least[p*s.t.n+q]) - 1e-9
+		if high < s.cut || s.found() && s.class(low) > s.class(s.best.total) {
+			continue
+		}
+		list = append(list, option{q, t, sum, low, math.Abs((s.cut-low)/(high-low) - 0.5)})
 	}
-	return s.entries[s.e].second
+	if left > 1 {
+		for i := 1; i < len(list); i++ {
+			for j := i; j > 0 && list[j].key < list[j-1].key; j-- {
+				list[j], list[j-1] = list[j-1], list[j]
+			}
+		}
+	}
+	s.options[m] = list
+	return list
 }
 
-// advance settles the side of p, now that q follows, and adds the leg that
-// reaches p with the arcs on the peg before it.
-func (s *search) advance(p, q int, acc float64) (float64, touch, bool) {
-	n := s.t.n
-	side := s.t.sign[(s.before()*n+p)*n+q]
+// finish closes the chain at every turning peg.
+func (s *search) finish(acc float64) {
+	s.spent += len(s.turns)
+	for _, end := range s.turns {
+		if s.used[end] {
+			continue
+		}
+		if total, ok := s.close(acc, end); ok {
+			s.done(total, s.crossed+s.cross.with(s.cross.leg(s.before(), end), s.legs), end)
+		}
+	}
+}
+
+// arrive settles the side of the last peg of the chain, now that q follows, and
+// adds the leg that reaches it with the bend before that leg.
+func (s *search) arrive(acc float64, q int) (float64, touch, bool) {
+	n, m := s.t.n, len(s.chain)
+	p := s.chain[m-1]
+	side := s.t.sign[(s.beforeLast()*n+p)*n+q]
 	if side == 0 {
 		return 0, 0, false
 	}
 	t := at(p, int(side))
-	sum, ok := s.arrive(t, acc)
-	return sum, t, ok
-}
-
-// arrive adds the leg onto a touch, out and back, and the arcs behind it.
-func (s *search) arrive(t touch, acc float64) (float64, bool) {
-	m := len(s.touches)
-	if m == 0 {
+	if m == 1 {
 		pre := s.prefix[s.e][t]
-		return acc + pre.length, pre.ok
+		return pre.length, t, pre.ok
 	}
-	last := s.touches[m-1]
-	e := s.t.at(last, t)
+	e := s.t.at(s.touches[m-2], t)
 	if s.t.blocked[e] {
-		return 0, false
+		return 0, 0, false
 	}
-	arcs, ok := s.arcs(m-1, s.t.angle[e], s.t.angle[e]+math.Pi)
-	return acc + 2*s.t.length[e] + arcs, ok
+	bends, ok := s.wrap(m-2, s.touches[m-2], p, s.t.slant[e], s.t.slant[e])
+	return acc + bends + 2*s.t.reach[e], t, ok
 }
 
-// arcs are the wraps on the touch i of the chain, outward and homeward, given
-// the direction in which the thread leaves it outward and reaches it homeward.
-func (s *search) arcs(i int, out, in float64) (float64, bool) {
-	t := s.touches[i]
-	var from, home float64 // arriving outward, leaving homeward
+// wrap is the thread in the bends, outward and homeward, at the peg with index i
+// of the chain, when next follows; the slants are those of the legs between the
+// two. It is false where the thread would not lie on the peg, or goes all the
+// way round it.
+func (s *search) wrap(i int, t touch, next int, out, home float64) (float64, bool) {
+	p := t.peg()
 	if i == 0 {
-		pre := s.prefix[s.e][t]
-		from, home = pre.in, pre.out
-	} else {
-		from = s.t.angle[s.t.at(s.touches[i-1], t)]
-		home = from + math.Pi
+		a, b := s.firstBends(t, next)
+		return s.t.r[p] * (a + b), wraps(a+out) && wraps(b+home)
 	}
-	a, b := turn(t.side(), from, out), turn(-t.side(), in, home)
-	return s.t.r[t.peg()] * (a + b), a <= maxWrap && b <= maxWrap
+	a := s.t.bend[(s.chain[i-1]*s.t.n+p)*s.t.n+next]
+	in := s.t.slant[s.t.at(t, s.touches[i-1])]
+	return 2 * s.t.r[p] * a, wraps(a+in+out) && wraps(a+in+home)
 }
 
-// close finishes the chain at a turning peg.
-func (s *search) close(p, end int, acc float64) (float64, bool) {
-	sum, t, ok := s.advance(p, end, acc)
+func wraps(angle float64) bool { return angle >= -1e-9 && angle <= maxWrap }
+
+// close is the circuit that ends round a turning peg. Thread goes on by one
+// side of it and comes back by the other, so it is as long either way round.
+func (s *search) close(acc float64, end int) (float64, bool) {
+	sum, t, ok := s.arrive(acc, end)
 	if !ok {
 		return 0, false
 	}
-	length, out, in, ok := s.tail(t, end)
-	if !ok {
+	there, back := s.t.at(t, at(end, 1)), s.t.at(t, at(end, -1))
+	if s.t.blocked[there] || s.t.blocked[back] {
 		return 0, false
 	}
-	s.touches = append(s.touches, t)
-	arcs, ok := s.arcs(len(s.touches)-1, out, in)
-	s.touches = s.touches[:len(s.touches)-1]
-	return sum + length + arcs, ok
+	bends, ok := s.wrap(len(s.chain)-1, t, end, s.t.slant[there], s.t.slant[back])
+	return sum + bends + s.t.reach[there] + s.t.reach[back] + math.Pi*s.t.r[end], ok
 }

@@ -1,0 +1,102 @@
+package sheet
+
+import (
+	"fmt"
+	"strings"
+
+	"urdir/draw"
+	"urdir/figure"
+	"urdir/measure"
+	"urdir/plan"
+	"urdir/surface"
+)
+
+// weaver is the sheet a member weaves by.
+func (b *book) weaver(i int) {
+	t, pan := b.t, b.plan.Panels[i]
+	b.sheet("weave-"+pan.Key, t.T("weaver-sheet", nil), pan.Key)
+	w := b.plan.Warp(pan.Warp)
+	b.facts([2]string{t.S(pan.LoomLength), t.T("length", nil)}, [2]string{t.S(w.LoomWidth), t.T("loom-width", nil)},
+		[2]string{t.Int(pan.Picks), t.T("weft", nil) + ": " + t.N("picks", pan.Picks, nil)})
+	b.note(t.T("first-band", nil))
+	b.y += 2
+	// A long panel's bands are shown on as many pages as it takes for every
+	// band to have its line.
+	h := b.bottom() - b.y - 36
+	draw.Length(b.s, surface.Box{X: b.left(), Y: b.y, W: b.wide(), H: h}, b.plan, i, t)
+	b.y += h + 2
+	seen := map[string]bool{}
+	for _, band := range pan.Bands {
+		if f := band.Figure; f != nil && !seen[f.Key] {
+			seen[f.Key] = true
+			l := f.Layout
+			b.note(t.T("figures-placed", map[string]any{"figure": f.Key, "count": l.Count, "left": l.Left, "between": l.Between,
+				"right": l.Right, "before": f.Before, "after": f.After}))
+		}
+	}
+	b.care("care-weave")
+	b.sign("woven-by")
+}
+
+// chart is a figure's page: the chart, its story, and its rows read aloud.
+func (b *book) chart(c *plan.Chart) {
+	t := b.t
+	b.sheet("chart-"+c.Key, t.T("chart-sheet", nil), c.Key)
+	b.note(t.T("cell-is", map[string]any{"ends": c.CellEnds, "picks": c.CellPicks}) + " " +
+		t.T("figure-size", map[string]any{"width": c.Width, "height": c.Height}))
+	for _, story := range [][2]string{{"origin", c.Origin}, {"meaning", c.Meaning}, {"owner", c.Owner}} {
+		if story[1] != "" {
+			b.note(t.T(story[0], nil) + ": " + story[1])
+		}
+	}
+	b.figureYarn(c)
+	h := min(150, b.bottom()-b.y-30)
+	draw.Chart(b.s, surface.Box{X: b.left(), Y: b.y + 2, W: b.wide(), H: h}, b.plan, c, t)
+	b.y += h + 4
+	title := "row-by-row"
+	if c.Kind == figure.PickUp {
+		title = "row-by-row-pairs"
+	}
+	b.heading(t.T(title, nil))
+	for _, row := range c.Reading.Rows {
+		b.readRow(c, row)
+	}
+}
+
+// figureYarn says how many butterflies the figure takes where it is first used.
+func (b *book) figureYarn(c *plan.Chart) {
+	for _, pan := range b.plan.Panels {
+		for _, band := range pan.Bands {
+			if band.Figure == nil || band.Figure.Key != c.Key {
+				continue
+			}
+			var parts []string
+			for _, u := range band.Figure.Yarns {
+				parts = append(parts, b.t.T("butterflies", map[string]any{"yarn": b.plan.Yarn(u.Yarn).Label, "n": u.Butterflies, "length": u.Length}))
+			}
+			if len(parts) > 0 {
+				b.note(strings.Join(parts, " · "))
+			}
+			return
+		}
+	}
+}
+
+// readRow prints one row of a chart in words, with a box to tick.
+func (b *book) readRow(c *plan.Chart, row figure.Row) {
+	f := surface.Font{Size: 3.6, Colour: draw.Ink}
+	x := b.left() + 22
+	lines := surface.Wrap(RowText(b.t, b.plan, c, row), f, b.right()-x)
+	b.room(5.2 * measure.MM(len(lines)))
+	b.s.Path(surface.Outline(surface.Box{X: b.left(), Y: b.y + 0.6, W: 3.2, H: 3.2}), surface.Line(draw.Ink, 0.25))
+	name := fmt.Sprint(row.From)
+	if row.To > row.From {
+		name = b.t.T("rows", map[string]any{"from": row.From, "to": row.To})
+	}
+	b.text(b.left()+18, 3.6, name, surface.Font{Size: 3.8, Bold: true, Colour: draw.Ink, Align: surface.Right})
+	for _, line := range lines {
+		b.text(x, 3.6, line, f)
+		b.y += 5
+	}
+	b.s.Path(surface.Polyline(b.left(), b.y, b.right(), b.y), surface.Line(draw.Hair, 0.15))
+}
