@@ -26,8 +26,8 @@ type Jam string
 
 const (
 	JamNone Jam = ""
-	JamWarp Jam = "warp" // picks touch: the warp is bent as far as it goes
-	JamWeft Jam = "weft"
+	JamWarp Jam = "warp" // the warp is bent as far as it goes: picks touch, or the weft is straight
+	JamWeft Jam = "weft" // the weft is bent as far as it goes: ends touch, or the warp is straight
 	JamBoth Jam = "both" // no cloth: sqrt(1-(p1/D)^2) + sqrt(1-(p2/D)^2) < 1 at p < D
 )
 
@@ -50,54 +50,32 @@ func HeightApprox(p float64, crimp measure.Ratio) float64 {
 // Sum is D, the sum of the diameters.
 func (c Peirce) Sum() measure.MM { return c.D1 + c.D2 }
 
-// angleFor finds the angle at which a thread of spacing p reaches height h on
-// diameters d. From the two equations, l is eliminated:
+// bend finds how a thread of spacing p reaches height h on diameters d: its
+// angle, and its length between crossings. Squaring and adding the two
+// equations gives the straight part s = l - d t,
 //
-//	h cos t = p sin t - d (1 - cos t)  =>  p sin t + (d - h) cos t = d
+//	s^2 = p^2 + h^2 - 2 d h
 //
-// which has the closed solution below. ok is false if the thread would have to
-// bend beyond its jam, where it touches itself (l = d t).
-func angleFor(p, h, d float64) (t float64, ok bool) {
-	if h <= 0 {
-		return 0, h == 0
-	}
-	r := math.Hypot(p, d-h)
-	if d > r {
-		return 0, false
-	}
-	// p sin t + (d-h) cos t = r cos(t - phase), phase = atan2(p, d-h).
-	phase := math.Atan2(p, d-h)
-	t = phase - math.Acos(d/r)
-	if t < 0 {
-		return 0, false
-	}
-	return t, (p-d*math.Sin(t))/math.Cos(t) >= -1e-9 // straight part left over
+// and the angle is that from the crossing to the far centre less that of the
+// tangent. At the jam nothing straight is left; below zero lies only the
+// rounding of Range's limits.
+func bend(p, h, d float64) (angle, length float64) {
+	straight := math.Sqrt(math.Max(0, p*p+h*h-2*d*h))
+	angle = math.Max(0, math.Atan2(p, d-h)-math.Atan2(straight, d))
+	return angle, straight + d*angle
 }
 
-// lengthAt is the thread between crossings at an angle: the straight part and
-// the arc.
-func lengthAt(p, d, t float64) float64 {
-	if t == 0 {
-		return p
-	}
-	return (p-d*math.Sin(t))/math.Cos(t) + d*t
-}
-
-// crossedAt works the cloth out for a given height of the warp's crimp; the
-// weft takes the rest, h2 = D - h1.
-func (c Peirce) crossedAt(h1 float64) (Crossed, bool) {
-	d := float64(c.Sum())
-	t1, ok1 := angleFor(float64(c.P2), h1, d)
-	t2, ok2 := angleFor(float64(c.P1), d-h1, d)
-	if !ok1 || !ok2 {
-		return Crossed{}, false
-	}
+// crossedAt works the cloth out for a height of the warp's crimp within Range;
+// the weft takes the rest, h2 = D - h1.
+func (c Peirce) crossedAt(h1 float64) Crossed {
+	d, p1, p2 := float64(c.Sum()), float64(c.P1), float64(c.P2)
+	t1, l1 := bend(p2, h1, d)
+	t2, l2 := bend(p1, d-h1, d)
 	return Crossed{
-		Crimp1: measure.Ratio(lengthAt(float64(c.P2), d, t1)/float64(c.P2) - 1),
-		Crimp2: measure.Ratio(lengthAt(float64(c.P1), d, t2)/float64(c.P1) - 1),
+		Crimp1: measure.Ratio(l1/p2 - 1), Crimp2: measure.Ratio(l2/p1 - 1),
 		Angle1: t1, Angle2: t2,
 		Height1: measure.MM(h1), Height2: measure.MM(d - h1),
-	}, true
+	}
 }
 
 // Range is the span of heights the warp's crimp can have. The warp reaches
@@ -106,7 +84,7 @@ func (c Peirce) crossedAt(h1 float64) (Crossed, bool) {
 func (c Peirce) Range() (low, high measure.MM, jam Jam) {
 	d := float64(c.Sum())
 	low, high = measure.MM(d-jamHeight(float64(c.P1), d)), measure.MM(jamHeight(float64(c.P2), d))
-	if low > high+1e-9 {
+	if float64(low-high) > 1e-12*d {
 		return low, high, JamBoth
 	}
 	return low, high, JamNone
@@ -141,26 +119,19 @@ func (c Peirce) solve(condition func(Crossed) float64) (Crossed, Jam) {
 		return Crossed{}, jam
 	}
 	a, b := math.Max(0, float64(low)), float64(high)
-	at := func(h float64) Crossed {
-		x, ok := c.crossedAt(h)
-		if !ok { // a hair beyond the jam: step back inside
-			x, _ = c.crossedAt(math.Min(math.Max(h, a+1e-9*float64(c.Sum())), b-1e-9*float64(c.Sum())))
-		}
-		return x
-	}
-	if x := at(a); condition(x) > 0 {
+	if x := c.crossedAt(a); condition(x) > 0 {
 		return x, JamWeft
 	}
-	if x := at(b); condition(x) < 0 {
+	if x := c.crossedAt(b); condition(x) < 0 {
 		return x, JamWarp
 	}
 	for range 100 {
 		mid := (a + b) / 2
-		if condition(at(mid)) < 0 {
+		if condition(c.crossedAt(mid)) < 0 {
 			a = mid
 		} else {
 			b = mid
 		}
 	}
-	return at((a + b) / 2), JamNone
+	return c.crossedAt((a + b) / 2), JamNone
 }

@@ -113,28 +113,29 @@ func (c Count) In(s System) Count {
 func (c Count) String() string {
 	n := strconv.FormatFloat(c.Number, 'f', -1, 64)
 	_, isDirect := direct[c.System]
-	switch {
-	case isDirect && c.Resultant:
-		return "R " + n + " " + string(c.System) + slash(c.Plies)
-	case isDirect && c.Plies > 1:
-		return fmt.Sprintf("%s %s x %d", n, c.System, c.Plies)
-	case isDirect:
-		return n + " " + string(c.System)
-	case c.System == YardsPerPound && c.Plies > 1:
-		return fmt.Sprintf("%s yd/lb x %d", n, c.Plies)
-	case c.System == YardsPerPound:
-		return n + " yd/lb"
-	case c.Resultant && c.System != Silk:
-		return "R " + string(c.System) + " " + n + slash(c.Plies)
+	s := string(c.System) + " " + n
+	if isDirect || c.System == YardsPerPound {
+		s = n + " " + string(c.System)
 	}
-	return string(c.System) + " " + n + slash(c.Plies)
+	if c.Resultant && c.System != Silk {
+		s = "R " + s
+	}
+	return s + c.plies()
 }
 
-func slash(plies int) string {
-	if plies < 2 {
+// plies is "/2" or " x 2". A slash would swap a number smaller than its plies
+// ("2/3" reads as single 3 in the mills' order), and does not belong after
+// yd/lb or the tex of one ply.
+func (c Count) plies() string {
+	_, isDirect := direct[c.System]
+	switch {
+	case c.Plies < 2:
 		return ""
+	case isDirect && !c.Resultant, c.System == YardsPerPound,
+		!isDirect && c.System != Silk && c.Number < float64(c.Plies):
+		return fmt.Sprintf(" x %d", c.Plies)
 	}
-	return "/" + strconv.Itoa(plies)
+	return "/" + strconv.Itoa(c.Plies)
 }
 
 // CountError says why a count could not be read. Code is one of "count-empty",

@@ -15,7 +15,8 @@ type Purchase struct {
 }
 
 // Buy rounds a need up to whole skeins of the given mass, which must be above
-// zero. A hundredth of a gram of rounding never costs a skein.
+// zero. The last bits of a float never cost a skein: a millionth of one is
+// forgiven.
 func Buy(need, skein measure.Gram) Purchase {
 	n := int(math.Ceil(float64(need/skein) - 1e-6))
 	p := Purchase{Need: need, Skeins: n, Buy: skein * measure.Gram(n)}

@@ -209,7 +209,6 @@ func words(t testing.TB, tag string) *lang.Words {
 	return w
 }
 
-// Loading is paid at every start of the program.
 func BenchmarkText(b *testing.B) {
 	w := words(b, "es")
 	for b.Loop() {

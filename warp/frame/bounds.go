@@ -19,6 +19,7 @@ type bounds struct {
 	// most and at least, and what the bend and the turn at r add; minus or plus
 	// infinity where there is no such way.
 	far, near, end []float64
+	lead           []float64   // by p*n + q: a circuit up to p and q, the first of a chain
 	price          []float64   // by peg
 	most           [][]float64 // most[k][p*n+q]: k more pegs and the turn after p, q
 	least          [][]float64
@@ -70,6 +71,7 @@ func (s *search) fill(k int) {
 	}
 	for left := len(s.bounds.most); left <= k; left++ {
 		s.bounds.most = append(s.bounds.most, s.longWalks(left))
+		s.spent += s.t.n * s.t.n * s.t.n / 16 // as long as that many steps take
 	}
 }
 
@@ -127,26 +129,18 @@ func (s *search) shortWalks(left int) []float64 {
 // the chain of the walk it comes from.
 func (s *search) root(k int) (bound float64, walk []int) {
 	n := s.t.n
+	s.spent += n * n / 16
 	sum := 0.0
 	for _, p := range s.free {
 		sum += s.bounds.price[p]
 	}
 	bound = math.Inf(-1)
 	first, second := -1, -1
-	for e, en := range s.entries {
-		s.e = e
-		for _, p := range s.free {
-			for _, q := range s.free {
-				i := (en.second*n+p)*n + q
-				t := at(p, int(s.t.sign[i]))
-				if pre := s.prefix[e][t]; p == q || p == en.start || q == en.start || s.t.sign[i] == 0 || !pre.ok {
-					continue
-				}
-				v := s.prefix[e][t].length + s.firstLeg(t, q) + 2*(s.bounds.far[i]+s.bounds.most[k-2][p*n+q]+
-					sum-s.bounds.price[p]-s.bounds.price[q]-s.bounds.price[en.start])
-				if v > bound {
-					bound, first, second = v, p, q
-				}
+	for _, p := range s.free {
+		for _, q := range s.free {
+			v := s.bounds.lead[p*n+q] + 2*(s.bounds.most[k-2][p*n+q]+sum-s.bounds.price[p]-s.bounds.price[q])
+			if v > bound {
+				bound, first, second = v, p, q
 			}
 		}
 	}
@@ -158,6 +152,29 @@ func (s *search) root(k int) (bound float64, walk []int) {
 		walk = append(walk, s.follow(left, walk[len(walk)-2], walk[len(walk)-1]))
 	}
 	return bound, walk
+}
+
+// leads is the longest way through the cross to a first and a second peg, by
+// p*n + q; minus infinity if there is none.
+func (s *search) leads() []float64 {
+	n := s.t.n
+	out := make([]float64, n*n)
+	for i := range out {
+		out[i] = math.Inf(-1)
+	}
+	for e, en := range s.entries {
+		s.e = e
+		for _, p := range s.free {
+			for _, q := range s.free {
+				i := (en.second*n+p)*n + q
+				t := at(p, int(s.t.sign[i]))
+				if pre := s.prefix[e][t]; pre.ok && s.t.sign[i] != 0 && p != q && p != en.start && q != en.start {
+					out[p*n+q] = math.Max(out[p*n+q], pre.length+s.firstLeg(t, q)+2*s.bounds.far[i])
+				}
+			}
+		}
+	}
+	return out
 }
 
 // firstLeg is what the bend at the first peg of a chain adds over the bend
@@ -184,44 +201,67 @@ func (s *search) follow(left, p, q int) int {
 	return at
 }
 
-// worth prepares the bounds for chains of k pegs, and says whether any of them
-// can be long enough. It betters the prices for as long as that can show that
-// none is: dearer where the walk comes twice, cheaper where it does not come.
-func (s *search) worth(k int) bool {
-	if k < 2 {
-		return len(s.entries) > 0
+// ceilingOf is the root's bound for chains of low to high pegs, two or more.
+func (s *search) ceilingOf(low, high int) (bound float64, walk []int) {
+	bound = math.Inf(-1)
+	for k := low; k <= high; k++ {
+		if b, w := s.root(k); b > bound {
+			bound, walk = b, w
+		}
 	}
-	s.fill(k - 2)
-	bound, walk := s.root(k)
-	s.ceiling = bound
-	prices, low := s.bounds.price, bound
-	for round := 0; round < rounds && bound >= s.cut && low*nearly < s.cut && walk != nil; round++ {
-		visits := make([]float64, s.t.n)
-		for _, p := range walk {
-			visits[p]++
-		}
-		norm := 0.0
-		for _, p := range s.free {
-			if g := visits[p] - 1; g > 0 || s.bounds.price[p] > 0 {
-				norm += g * g
-			}
-		}
-		if norm == 0 {
+	return bound, walk
+}
+
+// worth prepares the bounds for chains of low to high pegs, and gives a length
+// that none of them exceeds. It betters the prices for as long as that can show
+// that none is long enough, and the steps allow: dearer where the walk comes
+// twice, cheaper where it does not come.
+func (s *search) worth(low, high, until int) float64 {
+	if high < 2 {
+		return math.Inf(1)
+	}
+	s.fill(high - 2)
+	bound, walk := s.ceilingOf(low, high)
+	prices, least := s.bounds.price, bound
+	for bound >= s.cut && least*nearly < s.cut && walk != nil && s.spent < until {
+		next := s.reprice(walk, bound-s.cut+1)
+		if next == nil {
 			break
 		}
-		step := (bound - s.cut + 1) / 2 / norm
-		next := slices.Clone(s.bounds.price)
-		for _, p := range s.free {
-			next[p] = math.Max(0, next[p]+step*(visits[p]-1))
-		}
-		s.charge(next, k)
-		if bound, walk = s.root(k); bound < low {
-			low, prices = bound, next
+		s.charge(next, high)
+		if bound, walk = s.ceilingOf(low, high); bound < least {
+			least, prices = bound, next
 		}
 	}
-	s.charge(prices, k)
-	s.ceiling = low
-	return low >= s.cut
+	s.charge(prices, high)
+	return least
+}
+
+// nearly is how near to the bound a need must be for prices to be of use.
+const nearly = 0.5
+
+// reprice gives the prices that would lower the walk's bound by this much if it
+// stayed the longest (Polyak's step of the subgradient method); nil if there are
+// none.
+func (s *search) reprice(walk []int, by float64) []float64 {
+	visits := make([]float64, s.t.n)
+	for _, p := range walk {
+		visits[p]++
+	}
+	norm := 0.0
+	for _, p := range s.free {
+		if g := visits[p] - 1; g > 0 || s.bounds.price[p] > 0 {
+			norm += g * g
+		}
+	}
+	if norm == 0 {
+		return nil
+	}
+	next := slices.Clone(s.bounds.price)
+	for _, p := range s.free {
+		next[p] = math.Max(0, next[p]+by/2/norm*(visits[p]-1))
+	}
+	return next
 }
 
 // charge sets the prices.
@@ -231,10 +271,3 @@ func (s *search) charge(prices []float64, k int) {
 		s.fill(k - 2)
 	}
 }
-
-// rounds is how often prices are bettered, nearly how near to the bound a need
-// must be for that to be of use.
-const (
-	rounds = 16
-	nearly = 0.5
-)

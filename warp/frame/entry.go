@@ -1,6 +1,9 @@
 package frame
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // entry is one way through the cross: start peg, order of the cross pegs, and
 // the side on which the first is passed.
@@ -27,9 +30,8 @@ func (e entry) touches() (start, first, second touch) {
 // touch behind it.
 func (s *search) entrances() {
 	a, b := s.f.index(s.f.Cross[0]), s.f.index(s.f.Cross[1])
-	for _, id := range s.f.Start {
-		p := s.f.index(id)
-		if p == a || p == b {
+	for p := range s.t.n {
+		if p == a || p == b || !slices.Contains(s.f.Start, s.f.Pegs[p].ID) {
 			continue
 		}
 		for _, side := range []int{1, -1} {

@@ -47,7 +47,7 @@ func (f Frame) Validate() check.Problems {
 	}
 	for i, p := range f.Pegs {
 		at := "pegs." + p.ID
-		if p.Diameter < minPeg || p.Diameter > maxPeg {
+		if !(p.Diameter >= minPeg && p.Diameter <= maxPeg) {
 			ps.Wrong(at, "peg-diameter", check.Args{"peg": p.ID, "diameter": p.Diameter, "low": minPeg, "high": maxPeg})
 		}
 		if !(math.Abs(float64(p.X)) <= float64(maxSize) && math.Abs(float64(p.Y)) <= float64(maxSize)) {
@@ -102,18 +102,23 @@ func (f Frame) index(id string) int {
 	return slices.IndexFunc(f.Pegs, func(p Peg) bool { return p.ID == id })
 }
 
-// Path is a way round the frame.
+// Path is a way round the frame. Length is half the circuit: the ends laid
+// outward and homeward differ a little, since the thread lies on the cross pegs
+// by different sides.
 type Path struct {
-	Pegs      []string   `json:"pegs"` // outward, from the start peg to the turning peg
+	Pegs      []string   `json:"pegs"`      // outward, from the start peg to the turning peg
+	LeftHand  []bool     `json:"left_hand"` // whether each lies on the left of the thread, outward
 	Length    measure.CM `json:"end_length_cm"`
 	Circuit   measure.CM `json:"circuit_cm"`
-	Excess    measure.CM `json:"excess_cm"`
-	Crossings int        `json:"crossings"`
-	Legs      []Leg      `json:"-"` // of a whole circuit, in order of travel
-	Out       int        `json:"-"` // how many of the legs lead out to the turning peg
-	// Proven says what is proven of the path: that no path has a smaller excess
-	// (in whole millimetres), that none as good has fewer pegs, that none as
-	// good with as few pegs crosses itself less often.
+	Outward   measure.CM `json:"outward_cm"` // from the middle of the wrap on the start peg to that on the turning peg
+	Homeward  measure.CM `json:"homeward_cm"`
+	Excess    measure.CM `json:"excess_cm"` // of Length over the length needed
+	Crossings int        `json:"crossings"` // of the lines from peg to peg, outward
+	Legs      []Leg      `json:"-"`         // of a whole circuit, in order of travel
+	Out       int        `json:"-"`         // how many of the legs lead out to the turning peg
+	// Proven says what is proven of a path that Find gives: that no path has a
+	// smaller excess (in whole millimetres), that none as good has fewer pegs,
+	// that none as good with as few pegs crosses itself less often.
 	Proven Proven `json:"proven"`
 }
 
@@ -128,12 +133,14 @@ type Proven struct {
 // reaches.
 type Leg struct {
 	X1, Y1, X2, Y2 measure.CM
-	Peg            string     // the peg it reaches; "" where it passes a cross peg without touching
+	Peg            string     // the peg it reaches; a cross peg it passes without touching is left out
 	CX, CY, R      measure.CM // the peg
 	From, Sweep    float64    // of the arc, in radians, Y down; Sweep 0: none
 }
 
 // Length is that of the leg and its arc.
 func (l Leg) Length() measure.CM {
-	return measure.CM(math.Hypot(float64(l.X2-l.X1), float64(l.Y2-l.Y1)) + float64(l.R)*math.Abs(l.Sweep))
+	return measure.CM(math.Hypot(float64(l.X2-l.X1), float64(l.Y2-l.Y1))) + l.arc()
 }
+
+func (l Leg) arc() measure.CM { return l.R * measure.CM(math.Abs(l.Sweep)) }

@@ -13,113 +13,107 @@ type Longest struct {
 }
 
 // Longest finds the longest way round the frame, which must be valid. Where
-// proving it the longest would take too long, Bound is above its length.
+// proving it the longest would take too long, Bound is above its length. Both
+// are zero where pegs stand in every way.
 func (f Frame) Longest() Longest {
 	s := newSearch(f, math.Inf(1))
-	s.lengthen()
-	p := s.path(s.longest, 0)
-	p.Excess = 0
-	return Longest{p, measure.CM(s.ceiling / 2)}
-}
-
-// stretch is how many steps go into making the longest way longer.
-const stretch = 300_000
-
-// lengthen looks for the longest way, and stops when one is long enough: first
-// by bettering chains step by step, then by going through the chains that the
-// bounds allow to be longer still. The ceiling is the longest way if all have
-// been gone through.
-func (s *search) lengthen() {
-	until := s.spent + stretch
-	longer := func(total float64) float64 { return total }
-	tries := len(s.entries) * len(s.turns)
-	for i := range min(beginnings, tries) {
-		k := i * tries / min(beginnings, tries)
-		e, end := k%len(s.entries), s.turns[k/len(s.entries)]
-		if end != s.entries[e].start {
-			s.climb(way{entry: e, end: end}, longer)
-		}
-		if s.found() {
-			return
-		}
+	low, high := s.lengthen()
+	bound := s.longest.total
+	if low <= high {
+		bound = math.Max(bound, s.worth(low, high, s.spent+effort))
 	}
-	ceiling := 0.0
-	for k := len(s.free) - 1; k >= 0; k-- {
-		s.cut = s.longest.total + 1e-6
-		if s.worth(k) && !s.level(k, s.spent+(until-s.spent)/3) {
-			ceiling = math.Max(ceiling, s.ceiling)
-		}
-		if s.found() {
-			return
-		}
+	if s.longest.total == 0 {
+		return Longest{}
 	}
-	s.ceiling = math.Max(ceiling, s.longest.total)
+	p := s.path(s.longest, s.longest.length())
+	p.Proven = Proven{}
+	return Longest{p, measure.CM(bound / 2)}
 }
 
 // beginnings is from how many chains the longest is looked for.
 const beginnings = 8
 
-// approach brings the excess of the best way down: step by step, and then by
-// trying every other end for it. Its last pegs are taken off, five at first,
-// then more, and all chains of as many pegs are tried instead.
+// stretch is how many steps go into making the longest way longer, and as many
+// into bringing an excess down; more on a frame of more than two dozen pegs,
+// where a chain has more neighbours.
+func (s *search) stretch() int { return 600_000 * max(1, s.t.n*s.t.n/(24*24)) }
+
+// lengthen looks for the longest way, and stops when one is long enough: first
+// by bettering chains step by step, then by going through the chains that the
+// bounds allow to be longer still. It gives the fewest and the most pegs of
+// those chains it could not go through; low is above high if there are none.
+func (s *search) lengthen() (low, high int) {
+	// From a fresh start, so that Find and Longest come to the same.
+	s.longest, s.bounds.price, s.bounds.most = way{}, make([]float64, s.t.n), nil
+	limit := s.spent + s.stretch()
+	s.limit = s.spent + s.stretch()/2
+	s.climbs(longer, s.found)
+	s.limit = limit
+	s.cut = s.longest.total + 1e-6
+	s.worth(2, len(s.free)-1, s.spent+s.stretch()/4)
+	low, high = len(s.free), -1
+	for k := len(s.free) - 1; k >= 0 && !s.found(); k-- {
+		s.cut = s.longest.total + 1e-6
+		if k >= 2 {
+			if bound, _ := s.root(k); bound < s.cut {
+				continue
+			}
+		}
+		if !s.level(k, s.share(k, 3)) {
+			low, high = k, max(high, k)
+		}
+	}
+	return low, high
+}
+
+// climbs betters chains from beginnings that differ in entry and turning peg.
+func (s *search) climbs(value func(total float64) float64, enough func() bool) {
+	tries := len(s.entries) * len(s.turns)
+	for i := range min(beginnings, tries) {
+		k := i * tries / min(beginnings, tries)
+		e, end := k%len(s.entries), s.turns[k/len(s.entries)]
+		if end != s.entries[e].start {
+			s.climb(way{entry: e, end: end}, value)
+		}
+		if enough() {
+			return
+		}
+	}
+}
+
+func longer(total float64) float64 { return total }
+
+// approach brings the excess of the best way down: step by step from either side
+// of the need, then by trying other ends for the best way, and for a long one.
 func (s *search) approach() {
 	s.cut = s.need - 1e-9
-	s.climb(s.best, func(total float64) float64 {
-		if total < s.cut {
-			return math.Inf(-1)
-		}
-		return -total
-	})
-	until := s.spent + stretch
+	nearer := func(total float64) float64 { return -math.Abs(total - s.need) }
+	s.limit = s.spent + s.stretch()/4
+	s.climbs(nearer, s.perfect)
+	s.otherEnds(s.best, s.spent+s.stretch()*3/8)
+	if !s.perfect() {
+		s.limit = s.spent + s.stretch()/4
+		s.climbs(longer, s.perfect)
+		s.otherEnds(s.longest, s.spent+s.stretch()*3/8)
+	}
+	s.proven.Excess = s.proven.Excess || s.perfect()
+}
+
+// otherEnds takes the last pegs off a way, five at first, then more, and tries
+// all chains of as many pegs instead.
+func (s *search) otherEnds(w way, until int) {
 	for left := 5; left <= 9 && !s.perfect(); left++ {
-		b := s.best
-		keep := len(b.chain) - left - 1
-		if keep < 0 {
-			break
+		keep := len(w.chain) - left
+		if keep < 1 {
+			return
 		}
 		s.fill(left)
-		s.e = b.entry
+		s.e = w.entry
 		s.begin()
-		acc := s.walkTo(b.chain[:keep+1])
-		ok := s.extend(left, acc, until)
+		ok := s.extend(left, s.walkTo(w.chain[:keep]), until)
 		s.reset()
 		if !ok {
-			break
+			return
 		}
 	}
-	s.proven.Excess = s.perfect()
-}
-
-// walkTo puts a chain that can be walked on the empty one.
-func (s *search) walkTo(chain []int) (acc float64) {
-	s.push(chain[0])
-	for _, p := range chain[1:] {
-		sum, t, _ := s.arrive(acc, p)
-		s.touches = append(s.touches, t)
-		s.push(p)
-		acc = sum
-	}
-	return acc
-}
-
-// total is the circuit of the entry s.e with a chain and a turning peg.
-func (s *search) total(chain []int, end int) (float64, bool) {
-	if len(chain) == 0 {
-		return s.direct(s.entries[s.e], end)
-	}
-	acc := 0.0
-	defer func() { s.chain, s.touches = s.chain[:0], s.touches[:0] }()
-	for i, p := range chain {
-		s.chain = append(s.chain, p)
-		if i+1 == len(chain) {
-			break
-		}
-		sum, t, ok := s.arrive(acc, chain[i+1])
-		if !ok {
-			return 0, false
-		}
-		acc = sum
-		s.touches = append(s.touches, t)
-	}
-	return s.close(acc, end)
 }

@@ -12,11 +12,13 @@ import (
 func (s *search) path(w way, need measure.CM) Path {
 	e := s.entries[w.entry]
 	p := Path{
-		Length: measure.CM(w.total / 2), Circuit: measure.CM(w.total),
-		Excess: measure.CM(w.total/2) - need, Crossings: w.crossings, Proven: s.proven,
+		Length: w.length(), Circuit: measure.CM(w.total),
+		Excess: max(0, w.length()-need), Crossings: w.crossings, Proven: s.proven,
 	}
-	for _, i := range append([]int{e.start, e.first, e.second}, append(append([]int{}, w.chain...), w.end)...) {
-		p.Pegs = append(p.Pegs, s.f.Pegs[i].ID)
+	start, c1, c2 := e.touches()
+	for _, t := range append([]touch{start, c1, c2}, s.sides(w)...) {
+		p.Pegs = append(p.Pegs, s.f.Pegs[t.peg()].ID)
+		p.LeftHand = append(p.LeftHand, t.side() < 0)
 	}
 	seq, out := s.sequence(w)
 	p.Out = out
@@ -33,6 +35,13 @@ func (s *search) path(w way, need measure.CM) Path {
 			Sweep: b.side() * turn(b.side(), in, leave),
 		})
 	}
+	for i, l := range p.Legs {
+		if i < p.Out {
+			p.Outward += l.Length()
+		}
+	}
+	p.Outward += (p.Legs[len(p.Legs)-1].arc() - p.Legs[p.Out-1].arc()) / 2
+	p.Homeward = p.Circuit - p.Outward
 	return p
 }
 

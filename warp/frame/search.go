@@ -9,13 +9,14 @@ import (
 )
 
 // effort is how many steps a search may take. It is a count and not a clock, so
-// that the same frame gives the same path on every machine; it is about 30 ms
+// that the same frame gives the same path on every machine; it is about 25 ms
 // of one core.
-const effort = 1_000_000
+const effort = 2_000_000
 
 // Find finds the way for ends of the given length; the frame must be valid.
 // What Find looks for is in the package comment. If even the longest way is too
-// short, the problem frame-too-short says how long that is.
+// short, the problem frame-too-short says how long that is; frame-blocked says
+// that pegs stand in every way.
 func (f Frame) Find(need measure.CM) (Path, check.Problems) {
 	var ps check.Problems
 	s := newSearch(f, 2*float64(need))
@@ -23,9 +24,12 @@ func (f Frame) Find(need measure.CM) (Path, check.Problems) {
 	if !s.found() {
 		s.lengthen()
 	}
-	if !s.found() {
-		longest := measure.CM(s.longest.total / 2)
-		ps.Wrong("", "frame-too-short", check.Args{"longest": longest, "needed": need})
+	switch {
+	case s.longest.total == 0:
+		ps.Wrong("", "frame-blocked", nil)
+		return Path{}, ps
+	case !s.found():
+		ps.Wrong("", "frame-too-short", check.Args{"longest": s.longest.length(), "needed": need})
 		return Path{}, ps
 	}
 	if !s.proven.Excess {
@@ -47,6 +51,9 @@ type way struct {
 	end       int
 }
 
+// length is that of an end: half the circuit.
+func (w way) length() measure.CM { return measure.CM(w.total / 2) }
+
 // search holds the tables and the best way so far. Totals are of a circuit.
 type search struct {
 	f       Frame
@@ -62,8 +69,8 @@ type search struct {
 
 	best    way
 	longest way
-	ceiling float64
-	spent   int
+	spent   int // steps taken
+	limit   int // steps that may be taken
 	proven  Proven
 
 	// the way being tried
@@ -78,13 +85,15 @@ type search struct {
 }
 
 func newSearch(f Frame, need float64) *search {
-	s := &search{f: f, t: newTable(f), need: need, cut: need - 1e-9}
+	s := &search{f: f, t: newTable(f), need: need, cut: need - 1e-9, limit: effort}
 	for p := range f.Pegs {
-		if !slices.Contains(f.Cross[:], f.Pegs[p].ID) {
-			s.free = append(s.free, p)
-			if slices.Contains(f.Turn, f.Pegs[p].ID) {
-				s.turns = append(s.turns, p)
-			}
+		id := f.Pegs[p].ID
+		if slices.Contains(f.Cross[:], id) || !slices.ContainsFunc(f.Start, func(start string) bool { return start != id }) {
+			continue // on a cross peg, or the only start
+		}
+		s.free = append(s.free, p)
+		if slices.Contains(f.Turn, id) {
+			s.turns = append(s.turns, p)
 		}
 	}
 	s.entrances()
@@ -93,6 +102,7 @@ func newSearch(f Frame, need float64) *search {
 	s.used = make([]bool, s.t.n)
 	s.options = make([][]option, s.t.n+1)
 	s.bounds = newBounds(s)
+	s.bounds.lead = s.leads()
 	s.best.total, s.best.crossings = math.Inf(1), math.MaxInt
 	return s
 }
@@ -136,12 +146,12 @@ func (s *search) perfect() bool { return s.found() && s.class(s.best.total) == 0
 func (s *search) run() {
 	whole := true
 	for k := range len(s.free) {
-		if !s.worth(k) {
+		if s.worth(k, k, s.spent+(s.limit-s.spent)/6) < s.cut {
 			continue
 		}
 		// Half of what is left: a level that cannot be gone through leaves
 		// enough for those that may hold the answer.
-		complete := s.level(k, s.spent+(effort-s.spent)/2)
+		complete := s.level(k, s.share(k, 2))
 		if s.perfect() {
 			s.proven = Proven{Excess: true, Pegs: whole, Crossings: whole && complete}
 			return
@@ -149,6 +159,15 @@ func (s *search) run() {
 		whole = whole && complete
 	}
 	s.proven = Proven{Excess: whole && s.found(), Pegs: whole && s.found(), Crossings: whole && s.found()}
+}
+
+// share is the step at which a level of k pegs has to stop when it may have a
+// half or a third of what is left. Chains of one peg are always gone through.
+func (s *search) share(k, part int) int {
+	if k < 2 {
+		return math.MaxInt
+	}
+	return s.spent + (s.limit-s.spent)/part
 }
 
 // level tries every chain of k pegs; it is false when its steps ran out.
@@ -236,14 +255,6 @@ func (s *search) before() int {
 	return s.entries[s.e].second
 }
 
-// beforeLast is the peg before the last of the chain.
-func (s *search) beforeLast() int {
-	if m := len(s.chain); m > 1 {
-		return s.chain[m-2]
-	}
-	return s.entries[s.e].second
-}
-
 // option is a peg that may come next.
 type option struct {
 	peg  int
@@ -291,25 +302,28 @@ func (s *search) next(left int, acc float64) []option {
 	list := s.options[m][:0]
 	most, least := s.bounds.most[left-1], s.bounds.least[left-1]
 	s.spent += len(s.free) - m
-	first := 0.0
+	before, first := s.beforeLast(), 0.0
+	var sum [2]float64 // by the side of p
+	var open [2]bool
+	for side := range sum {
+		sum[side], open[side] = s.arrive(acc, touch(2*p+side))
+	}
 	for _, q := range s.free {
-		if s.used[q] {
+		i := (before*s.t.n+p)*s.t.n + q
+		t := at(p, int(s.t.sign[i]))
+		acc := sum[t&1]
+		if s.used[q] || s.t.sign[i] == 0 || !open[t&1] {
 			continue
 		}
-		sum, t, ok := s.arrive(acc, q)
-		if !ok {
-			continue
-		}
-		i := (s.beforeLast()*s.t.n+p)*s.t.n + q
 		if m == 1 {
 			first = s.firstLeg(t, q)
 		}
-		high := sum + first + 2*(s.bounds.far[i]+most[p*s.t.n+q]+s.rest-s.bounds.price[q])
-		low := sum + first + 2*(s.bounds.near[i]+least[p*s.t.n+q]) - 1e-9
+		high := acc + first + 2*(s.bounds.far[i]+most[p*s.t.n+q]+s.rest-s.bounds.price[q])
+		low := acc + first + 2*(s.bounds.near[i]+least[p*s.t.n+q]) - 1e-9
 		if high < s.cut || s.found() && s.class(low) > s.class(s.best.total) {
 			continue
 		}
-		list = append(list, option{q, t, sum, low, math.Abs((s.cut-low)/(high-low) - 0.5)})
+		list = append(list, option{q, t, acc, low, math.Abs((s.cut-low)/(high-low) - 0.5)})
 	}
 	if left > 1 {
 		for i := 1; i < len(list); i++ {
@@ -333,58 +347,4 @@ func (s *search) finish(acc float64) {
 			s.done(total, s.crossed+s.cross.with(s.cross.leg(s.before(), end), s.legs), end)
 		}
 	}
-}
-
-// arrive settles the side of the last peg of the chain, now that q follows, and
-// adds the leg that reaches it with the bend before that leg.
-func (s *search) arrive(acc float64, q int) (float64, touch, bool) {
-	n, m := s.t.n, len(s.chain)
-	p := s.chain[m-1]
-	side := s.t.sign[(s.beforeLast()*n+p)*n+q]
-	if side == 0 {
-		return 0, 0, false
-	}
-	t := at(p, int(side))
-	if m == 1 {
-		pre := s.prefix[s.e][t]
-		return pre.length, t, pre.ok
-	}
-	e := s.t.at(s.touches[m-2], t)
-	if s.t.blocked[e] {
-		return 0, 0, false
-	}
-	bends, ok := s.wrap(m-2, s.touches[m-2], p, s.t.slant[e], s.t.slant[e])
-	return acc + bends + 2*s.t.reach[e], t, ok
-}
-
-// wrap is the thread in the bends, outward and homeward, at the peg with index i
-// of the chain, when next follows; the slants are those of the legs between the
-// two. It is false where the thread would not lie on the peg, or goes all the
-// way round it.
-func (s *search) wrap(i int, t touch, next int, out, home float64) (float64, bool) {
-	p := t.peg()
-	if i == 0 {
-		a, b := s.firstBends(t, next)
-		return s.t.r[p] * (a + b), wraps(a+out) && wraps(b+home)
-	}
-	a := s.t.bend[(s.chain[i-1]*s.t.n+p)*s.t.n+next]
-	in := s.t.slant[s.t.at(t, s.touches[i-1])]
-	return 2 * s.t.r[p] * a, wraps(a+in+out) && wraps(a+in+home)
-}
-
-func wraps(angle float64) bool { return angle >= -1e-9 && angle <= maxWrap }
-
-// close is the circuit that ends round a turning peg. Thread goes on by one
-// side of it and comes back by the other, so it is as long either way round.
-func (s *search) close(acc float64, end int) (float64, bool) {
-	sum, t, ok := s.arrive(acc, end)
-	if !ok {
-		return 0, false
-	}
-	there, back := s.t.at(t, at(end, 1)), s.t.at(t, at(end, -1))
-	if s.t.blocked[there] || s.t.blocked[back] {
-		return 0, false
-	}
-	bends, ok := s.wrap(len(s.chain)-1, t, end, s.t.slant[there], s.t.slant[back])
-	return sum + bends + s.t.reach[there] + s.t.reach[back] + math.Pi*s.t.r[end], ok
 }
