@@ -17,7 +17,10 @@ import (
 func (r *reader) cloth(n ast.Node, c *plan.Cloth) {
 	version := 0
 	r.mapping(n, "", fields{
-		"urdir":     r.toCount(&version),
+		"urdir": func(n ast.Node, path string) {
+			version = Version // one problem is enough if it cannot be read
+			r.toCount(&version)(n, path)
+		},
 		"name":      r.toText(&c.Name),
 		"note":      r.toText(&c.Note),
 		"order":     func(n ast.Node, path string) { r.order(n, path, c) },
@@ -39,7 +42,7 @@ func (r *reader) cloth(n ast.Node, c *plan.Cloth) {
 	if c.Learners > 0 && !r.src.Has("order.pieces") {
 		c.Pieces = c.Learners
 	}
-	if version != Version && !r.ps.Failed() {
+	if version != Version {
 		r.ps.Wrong("urdir", "file-version", check.Args{"version": version, "want": Version})
 	}
 }

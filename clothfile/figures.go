@@ -1,10 +1,13 @@
 package clothfile
 
 import (
+	"bytes"
 	"fmt"
+	"strings"
 	"unicode/utf8"
 
 	"github.com/goccy/go-yaml/ast"
+	"github.com/goccy/go-yaml/token"
 
 	"urdir/check"
 	"urdir/figure"
@@ -28,15 +31,20 @@ func (r *reader) figures(n ast.Node, path string, c *plan.Cloth) {
 		var symbols []figure.Symbol
 		var drawing string
 		var block ast.Node
+		written, legend := false, true
 		r.mapping(e.value, at, fields{
-			"kind":    toChoice(r, &kind, figure.Brocade, figure.PickUp),
-			"way":     toChoice(r, &way, figure.Each, figure.Across),
-			"cell":    func(n ast.Node, path string) { r.cell(n, path, &cell) },
-			"float":   to(r, measure.ParseDiameter, &limit),
-			"colours": func(n ast.Node, path string) { symbols = r.colours(n, path) },
+			"kind":  toChoice(r, &kind, figure.Brocade, figure.PickUp),
+			"way":   toChoice(r, &way, figure.Each, figure.Across),
+			"cell":  func(n ast.Node, path string) { r.cell(n, path, &cell) },
+			"float": to(r, measure.ParseDiameter, &limit),
+			"colours": func(n ast.Node, path string) {
+				before := len(r.ps)
+				symbols = r.colours(n, path)
+				legend = len(r.ps) == before
+			},
 			"chart": func(n ast.Node, path string) {
 				block = n
-				drawing, _ = r.text(n, path)
+				drawing, written = r.text(n, path)
 			},
 			"origin":  r.toText(&f.Origin),
 			"meaning": r.toText(&f.Meaning),
@@ -49,6 +57,9 @@ func (r *reader) figures(n ast.Node, path string, c *plan.Cloth) {
 		}
 		if block == nil {
 			r.ps.Wrong(at, "chart-missing", check.Args{"figure": e.key})
+			continue
+		}
+		if !written || !legend { // without colours every sign of the drawing would be unknown
 			continue
 		}
 		f.Chart = r.chart(drawing, block, at, symbols)
@@ -83,7 +94,8 @@ func (r *reader) colours(n ast.Node, path string) []figure.Symbol {
 	for _, e := range r.entries(n, path) {
 		at := join(path, e.key)
 		ch, size := utf8.DecodeRuneInString(e.key)
-		if size != len(e.key) || ch == figure.Ground || ch == ' ' {
+		// Brackets are counted before the file is parsed, see tooDeep.
+		if size != len(e.key) || ch == figure.Ground || ch == ' ' || strings.ContainsRune("[]{}", ch) {
 			r.ps.Wrong(at, "colours-key", check.Args{"key": clip(e.key)})
 			continue
 		}
@@ -94,18 +106,35 @@ func (r *reader) colours(n ast.Node, path string) []figure.Symbol {
 	return out
 }
 
-// chart parses the drawing and gives its problems the line they stand on.
+// chart parses the drawing and gives its problems the place they stand on. Only
+// a block marked with | keeps its lines as they stand in the file.
 func (r *reader) chart(drawing string, block ast.Node, path string, symbols []figure.Symbol) figure.Chart {
 	c, ps := figure.Parse(drawing, symbols)
+	literal, lines := block.(*ast.LiteralNode)
+	lines = lines && literal.Start.Type == token.LiteralType
 	start := block.GetToken().Position.Line
+	indent := r.indentBelow(start)
 	for i := range ps {
-		if row, ok := ps[i].Args["row"].(int); ok {
+		if row, ok := ps[i].Args["row"].(int); ok && lines {
 			key := fmt.Sprintf("chart[%d]", row)
 			column, _ := ps[i].Args["column"].(int)
-			r.src.at[join(path, key)] = Position{start + row, max(1, column)}
+			r.src.at[join(path, key)] = Position{start + row, indent + max(1, column)}
 			ps[i].Path = key
 		}
 	}
 	r.ps.Under(path, ps)
 	return c
+}
+
+// indentBelow is the indentation of the first line with something on it after
+// the given one.
+func (r *reader) indentBelow(line int) int {
+	n := 0
+	for text := range bytes.Lines(r.file) {
+		n++
+		if rest := bytes.TrimLeft(text, " "); n > line && len(bytes.TrimSpace(rest)) > 0 {
+			return len(text) - len(rest)
+		}
+	}
+	return 0
 }

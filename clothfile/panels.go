@@ -1,6 +1,9 @@
 package clothfile
 
 import (
+	"slices"
+	"strings"
+
 	"github.com/goccy/go-yaml/ast"
 
 	"urdir/check"
@@ -50,31 +53,48 @@ func (r *reader) bands(n ast.Node, path string, dst *[]plan.BandItem, depth int)
 	})
 }
 
-// band reads one entry: its first field names the kind and gives the length.
+// The fields that go with each kind of band. A field that would change nothing
+// is refused: it means that the weaver meant another band.
+var (
+	wovenFields = []string{"weft", "picks"}
+	bandFields  = map[string][]string{
+		"woven":  wovenFields,
+		"hem":    append([]string{"under"}, wovenFields...),
+		"figure": append([]string{"chart", "count", "spacing", "margin", "alternate", "upright", "turned"}, wovenFields...),
+		"fringe": {"twist"},
+		"repeat": {"of"},
+	}
+)
+
+// band reads one entry: one of its fields names the kind and gives the length.
 func (r *reader) band(n ast.Node, path string, depth int) (plan.BandItem, bool) {
 	var it plan.BandItem
-	band := plan.NewBand()
-	b := &band
-	kinds := 0
-	kind := func(k plan.BandKind) func(ast.Node, string) {
-		return func(n ast.Node, path string) {
-			kinds++
-			b.Kind = k
-			r.bandLength(n, path, b)
-		}
+	m, ok := n.(ast.MapNode)
+	if !ok {
+		r.wrongKind(n, path, "mapping")
+		return it, false
 	}
-	group := func(read func(ast.Node, string)) func(ast.Node, string) {
-		return func(n ast.Node, path string) { kinds++; read(n, path) }
+	b := plan.NewBand()
+	var kinds []string
+	before := len(r.ps)
+	kind := func(name string, read func(ast.Node, string)) func(ast.Node, string) {
+		return func(n ast.Node, path string) { kinds = append(kinds, name); read(n, path) }
 	}
-	r.mapping(n, path, fields{
-		"woven":     kind(plan.Woven),
-		"figure":    kind(plan.Figured),
-		"open":      kind(plan.Open),
-		"hem":       kind(plan.Hem),
-		"fringe":    kind(plan.Fringe),
-		"repeat":    group(r.toCount(&it.Repeat)),
+	band := func(k plan.BandKind) func(ast.Node, string) {
+		return kind(string(k), func(n ast.Node, path string) {
+			b.Kind, it.Band = k, &b
+			r.bandLength(n, path, &b)
+		})
+	}
+	all := fields{
+		"woven":     band(plan.Woven),
+		"figure":    band(plan.Figured),
+		"open":      band(plan.Open),
+		"hem":       band(plan.Hem),
+		"fringe":    band(plan.Fringe),
+		"repeat":    kind("repeat", r.toRepeat(&it.Repeat)),
 		"of":        func(n ast.Node, path string) { r.bands(n, path, &it.Of, depth+1) },
-		"mirror":    group(func(n ast.Node, path string) { r.bands(n, path, &it.Mirror, depth+1) }),
+		"mirror":    kind("mirror", func(n ast.Node, path string) { r.bands(n, path, &it.Mirror, depth+1) }),
 		"weft":      r.toText(&b.Weft),
 		"picks":     to(r, measure.ParseDensity, &b.Picks),
 		"under":     to(r, measure.ParseLength, &b.Under),
@@ -86,15 +106,30 @@ func (r *reader) band(n ast.Node, path string, depth int) (plan.BandItem, bool) 
 		"alternate": r.toYesNo(&b.Place.Mirror),
 		"upright":   r.toCount(&b.Place.Upright),
 		"turned":    r.toYesNo(&b.Place.Turned),
-	})
-	switch {
-	case kinds != 1:
-		r.ps.Wrong(path, "band-kind", check.Args{"kinds": kinds})
+	}
+	r.mapping(n, path, all)
+	if len(kinds) != 1 {
+		r.ps.Wrong(path, "band-kind", check.Args{"kinds": len(kinds)})
 		return it, false
-	case b.Kind != "":
-		it.Band = b
+	}
+	r.onlyFields(m, path, kinds[0], all)
+	if it.Band == nil && len(it.Of)+len(it.Mirror) == 0 && len(r.ps) == before {
+		r.ps.Wrong(path, "group-empty", nil)
 	}
 	return it, true
+}
+
+// onlyFields refuses what belongs to bands of another kind.
+func (r *reader) onlyFields(n ast.MapNode, path, kind string, all fields) {
+	known := append([]string{kind}, bandFields[kind]...)
+	for it := n.MapRange(); it.Next(); {
+		key := it.Key().GetToken().Value
+		if _, ok := all[key]; ok && !slices.Contains(known, key) {
+			at := join(path, key)
+			r.note(at, it.Key())
+			r.ps.Wrong(at, "field-unknown", check.Args{"field": clip(key), "known": strings.Join(known, ", ")})
+		}
+	}
 }
 
 // bandLength reads a length, "rest", or, for a figure, "fit": as long as the
@@ -107,8 +142,9 @@ func (r *reader) bandLength(n ast.Node, path string, b *plan.Band) {
 		b.Rest = true
 	case s == "fit" && b.Kind == plan.Figured:
 	default:
+		before := len(r.ps)
 		to(r, measure.ParseLength, &b.Length)(n, path)
-		if b.Length == 0 {
+		if b.Length == 0 && len(r.ps) == before {
 			r.ps.Wrong(path, "band-zero", nil)
 		}
 	}

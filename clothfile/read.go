@@ -2,13 +2,16 @@ package clothfile
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
 	"github.com/goccy/go-yaml"
 	"github.com/goccy/go-yaml/ast"
 	"github.com/goccy/go-yaml/parser"
+	"github.com/goccy/go-yaml/token"
 
 	"urdir/check"
 	"urdir/plan"
@@ -17,8 +20,10 @@ import (
 // Limits of a cloth file. The largest cloth anyone has drawn is a few dozen
 // kilobytes; the limits keep a wrong file from being read for minutes.
 const (
-	MaxBytes = 1 << 20
-	maxDepth = 40
+	MaxBytes   = 1 << 20
+	maxDepth   = 40
+	maxEntries = 10_000 // fields and list entries on lines of their own
+	maxOnLine  = 20 * maxDepth
 )
 
 // Version is the number a file gives in its first field, urdir.
@@ -48,13 +53,27 @@ func (s Source) Has(path string) bool { _, ok := s.at[path]; return ok }
 // Read reads a cloth file. The Cloth is only good when the problems have not
 // Failed; the Source is always good for locating problems.
 func Read(text []byte) (plan.Cloth, Source, check.Problems) {
-	r := &reader{src: Source{at: map[string]Position{}}}
+	// The parser counts a line ended by two characters twice beside a remark.
+	text = bytes.ReplaceAll(text, []byte("\r\n"), []byte("\n"))
+	text = bytes.ReplaceAll(text, []byte("\r"), []byte("\n"))
+	r := &reader{src: Source{at: map[string]Position{}}, file: text}
 	body := r.parse(text)
 	c := plan.NewCloth()
 	if body != nil {
 		r.cloth(body, &c)
 	}
+	r.inFileOrder()
 	return c, r.src, r.ps
+}
+
+// inFileOrder sorts the problems by where they stand. Some are only found after
+// what follows them has been read.
+func (r *reader) inFileOrder() {
+	slices.SortStableFunc(r.ps, func(a, b check.Problem) int {
+		p, _ := r.src.Locate(a.Path)
+		q, _ := r.src.Locate(b.Path)
+		return cmp.Or(p.Line-q.Line, p.Column-q.Column)
+	})
 }
 
 // parse turns the text into a tree, or says why it is not one.
@@ -69,6 +88,10 @@ func (r *reader) parse(text []byte) ast.Node {
 		return nil
 	case len(bytes.TrimSpace(text)) == 0:
 		r.ps.Wrong("", "file-empty", nil)
+		return nil
+	}
+	if n := countEntries(text); n > maxEntries {
+		r.ps.Wrong("", "parts-too-many", check.Args{"count": n, "most": maxEntries})
 		return nil
 	}
 	if line := tooDeep(text); line > 0 {
@@ -86,19 +109,34 @@ func (r *reader) parse(text []byte) ast.Node {
 		return nil
 	}
 	if len(file.Docs) > 1 {
-		r.ps.Wrong("", "file-two-documents", nil)
+		if t := file.Docs[1].Start; t != nil {
+			r.src.at["file"] = Position{t.Position.Line, t.Position.Column}
+		}
+		r.ps.Wrong("file", "file-two-documents", nil)
 		return nil
 	}
-	return file.Docs[0].Body
+	body := file.Docs[0].Body
+	if _, ok := body.(ast.MapNode); !ok {
+		r.syntaxAt(body.GetToken())
+		return nil
+	}
+	return body
 }
 
 // syntax keeps the parser's own words out of the message: they are English and
 // speak of tokens. The place is what helps.
 func (r *reader) syntax(err error) {
-	args := check.Args{"near": ""}
 	var at yaml.Error
-	if errors.As(err, &at) && at.GetToken() != nil {
-		t := at.GetToken()
+	if errors.As(err, &at) {
+		r.syntaxAt(at.GetToken())
+		return
+	}
+	r.syntaxAt(nil)
+}
+
+func (r *reader) syntaxAt(t *token.Token) {
+	args := check.Args{"near": ""}
+	if t != nil {
 		r.src.at["file"] = Position{t.Position.Line, t.Position.Column}
 		args["near"] = clip(strings.TrimSpace(t.Value))
 	}
@@ -114,6 +152,20 @@ func clip(s string) string {
 	return string([]rune(s)[:most]) + "…"
 }
 
+// countEntries counts lines that hold a field or begin a list entry. The parser
+// takes time by the square of the fields of a block, so this is checked before
+// it runs. The rows of a chart do not count, unless they look like fields.
+func countEntries(text []byte) int {
+	n := 0
+	for line := range bytes.Lines(text) {
+		line = bytes.TrimSpace(line)
+		if bytes.IndexByte(line, ':') >= 0 || len(line) > 0 && (line[0] == '-' || line[0] == '?') {
+			n++
+		}
+	}
+	return n
+}
+
 // tooDeep returns the line on which the text nests deeper than maxDepth, or 0.
 // The parser recurses, so this is checked before it runs: brackets inside each
 // other, lists begun inside lists on one line, and indentation.
@@ -126,7 +178,8 @@ func tooDeep(text []byte) int {
 			rest = bytes.TrimLeft(rest[2:], " ")
 			dashes++
 		}
-		if dashes > maxDepth || bytes.Count(rest, []byte(": ")) > 20*maxDepth || len(line)-len(trimmed) > 8*maxDepth {
+		onLine := max(bytes.Count(rest, []byte(": ")), bytes.Count(rest, []byte("- ")))
+		if dashes > maxDepth || onLine > maxOnLine || len(line)-len(trimmed) > 8*maxDepth {
 			return n + 1
 		}
 		if bytes.HasPrefix(trimmed, []byte("#")) {

@@ -8,16 +8,19 @@ import (
 	"strings"
 
 	"github.com/goccy/go-yaml/ast"
+	"github.com/goccy/go-yaml/token"
 
 	"urdir/check"
 	"urdir/measure"
+	"urdir/warp"
 )
 
 // reader walks the tree, fills in values and gathers problems. Every method
 // takes a node and the path of the field it stands for.
 type reader struct {
-	ps  check.Problems
-	src Source
+	ps   check.Problems
+	src  Source
+	file []byte // as given
 }
 
 // fields says what to do with each field of a mapping.
@@ -32,14 +35,30 @@ func join(path, key string) string {
 
 // note remembers where a field stands.
 func (r *reader) note(path string, n ast.Node) {
-	if t := n.GetToken(); t != nil && t.Position != nil {
-		r.src.at[path] = Position{t.Position.Line, t.Position.Column}
+	t := n.GetToken()
+	if m, ok := n.(ast.MapNode); ok && t.Type != token.MappingStartType {
+		if it := m.MapRange(); it.Next() {
+			t = it.Key().GetToken() // not the colon after it
+		}
+	}
+	r.src.at[path] = Position{t.Position.Line, t.Position.Column}
+}
+
+// noteField remembers a field by its value, or by its key where the value is
+// nothing or has parts of its own.
+func (r *reader) noteField(path string, key, value ast.Node) {
+	switch value.Type() {
+	case ast.NullType, ast.MappingType, ast.MappingValueType, ast.SequenceType:
+		r.note(path, key)
+	default:
+		r.note(path, value)
 	}
 }
 
 // entry is one field of a mapping.
 type entry struct {
 	key   string
+	at    ast.Node // the key
 	value ast.Node
 }
 
@@ -57,16 +76,14 @@ func (r *reader) entries(n ast.Node, path string) []entry {
 		key := it.Key().GetToken().Value
 		at := join(path, key)
 		if seen[key] {
-			r.src.at[at+"?"] = Position{it.Key().GetToken().Position.Line, it.Key().GetToken().Position.Column}
-			r.ps.Wrong(at+"?", "field-twice", check.Args{"field": clip(key)})
+			again := fmt.Sprintf("%s?%d", at, len(r.ps))
+			r.note(again, it.Key())
+			r.ps.Wrong(again, "field-twice", check.Args{"field": clip(key)})
 			continue
 		}
 		seen[key] = true
-		r.note(at, it.Value())
-		if it.Value().Type() == ast.NullType || r.src.at[at].Line == 0 {
-			r.note(at, it.Key())
-		}
-		out = append(out, entry{key, it.Value()})
+		r.noteField(at, it.Key(), it.Value())
+		out = append(out, entry{key, it.Key(), it.Value()})
 	}
 	return out
 }
@@ -78,6 +95,7 @@ func (r *reader) mapping(n ast.Node, path string, known fields) {
 		at := join(path, e.key)
 		read, ok := known[e.key]
 		if !ok {
+			r.note(at, e.at)
 			r.ps.Wrong(at, "field-unknown", check.Args{"field": clip(e.key), "known": nearest(e.key, known)})
 			continue
 		}
@@ -90,6 +108,10 @@ func (r *reader) items(n ast.Node, path string, read func(n ast.Node, path strin
 	seq, ok := n.(*ast.SequenceNode)
 	if !ok {
 		r.wrongKind(n, path, "list")
+		return
+	}
+	if n := len(seq.Values); n > warp.MaxStripes {
+		r.ps.Wrong(path, "parts-too-many", check.Args{"count": n, "most": warp.MaxStripes})
 		return
 	}
 	for i, v := range seq.Values {
@@ -121,7 +143,7 @@ func (r *reader) text(n ast.Node, path string) (string, bool) {
 		return v.Value, true
 	case *ast.LiteralNode:
 		return v.Value.Value, true
-	case *ast.IntegerNode, *ast.FloatNode, *ast.BoolNode:
+	case *ast.IntegerNode, *ast.FloatNode, *ast.BoolNode, *ast.InfinityNode, *ast.NanNode:
 		return n.GetToken().Value, true
 	}
 	r.wrongKind(n, path, "value")
@@ -149,6 +171,17 @@ func (r *reader) toCount(to *int) func(ast.Node, string) {
 			return
 		}
 		*to = v
+	}
+}
+
+// toRepeat reads how often a group comes. More than could ever be written out
+// is refused here, so that nobody multiplies it.
+func (r *reader) toRepeat(to *int) func(ast.Node, string) {
+	return func(n ast.Node, path string) {
+		r.toCount(to)(n, path)
+		if *to > warp.MaxStripes {
+			r.ps.Wrong(path, "out-of-range", check.Args{"value": *to, "low": 1, "high": warp.MaxStripes})
+		}
 	}
 }
 

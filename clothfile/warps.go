@@ -79,6 +79,7 @@ func (r *reader) group(n ast.Node, path string, depth int) warp.Item {
 	var it warp.Item
 	var over, kind string
 	stripe := &warp.Stripe{}
+	before := len(r.ps)
 	one := func(name string, read func(ast.Node, string)) func(ast.Node, string) {
 		return func(n ast.Node, path string) {
 			if kind != "" && kind != name {
@@ -90,12 +91,13 @@ func (r *reader) group(n ast.Node, path string, depth int) warp.Item {
 		}
 	}
 	r.mapping(n, path, fields{
-		"repeat":    one("repeat", r.toCount(&it.Repeat)),
+		"repeat":    one("repeat", r.toRepeat(&it.Repeat)),
 		"of":        one("repeat", func(n ast.Node, path string) { r.stripes(n, path, &it.Of, depth+1) }),
 		"mirror":    one("mirror", func(n ast.Node, path string) { r.stripes(n, path, &it.Mirror, depth+1) }),
 		"alternate": one("alternate", func(n ast.Node, path string) { r.lays(n, path, stripe) }),
 		"over":      one("alternate", r.toText(&over)),
 	})
+	empty := kind == "" || kind == "repeat" && len(it.Of) == 0 || kind == "mirror" && len(it.Mirror) == 0
 	switch {
 	case kind == "alternate":
 		if over == "" {
@@ -104,7 +106,7 @@ func (r *reader) group(n ast.Node, path string, depth int) warp.Item {
 			r.size(over, path+".over", stripe)
 		}
 		it = warp.Item{Stripe: stripe}
-	case kind == "repeat" && len(it.Of) == 0, kind == "mirror" && len(it.Mirror) == 0, kind == "":
+	case empty && len(r.ps) == before:
 		r.ps.Wrong(path, "group-empty", nil)
 	}
 	return it
@@ -179,6 +181,9 @@ func (r *reader) frame(n ast.Node, path string, c *plan.Cloth) {
 		"start": r.toTexts(&f.Start),
 		"turn":  r.toTexts(&f.Turn),
 	})
+	if _, ok := n.(ast.MapNode); !ok {
+		return
+	}
 	for i := range f.Pegs {
 		f.Pegs[i].Diameter = thick
 	}

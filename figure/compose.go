@@ -46,7 +46,7 @@ func (c Chart) Joined(right Chart, between int) (Chart, check.Problems) {
 	between = max(0, between)
 	if c.Kind != right.Kind || c.Cell != right.Cell {
 		ps.Wrong("chart", "chart-join", check.Args{"ends": c.Cell.Ends, "picks": c.Cell.Picks,
-			"other_ends": right.Cell.Ends, "other_picks": right.Cell.Picks})
+			"otherEnds": right.Cell.Ends, "otherPicks": right.Cell.Picks})
 	}
 	if between > MaxColumns || c.Columns()+between+right.Columns() > MaxColumns {
 		ps.Wrong("chart", "chart-columns", check.Args{"row": 1, "columns": c.Columns() + between + right.Columns(), "most": MaxColumns})

@@ -87,7 +87,7 @@ func TestJoined_standOnTheSameRow(t *testing.T) {
 	}
 	clash, _ := figure.Parse("x", []figure.Symbol{{Char: 'x', Yarn: "moss"}})
 	if _, ps := tall.Joined(clash, 0); ps.Error() !=
-		"chart: chart-join ends=6 other_ends=0 other_picks=0 picks=2\ncolours: chart-join-colour other=moss symbol=x yarn=indigo" {
+		"chart: chart-join ends=6 otherEnds=0 otherPicks=0 picks=2\ncolours: chart-join-colour other=moss symbol=x yarn=indigo" {
 		t.Errorf("clash: %v", ps)
 	}
 	if _, ps := tall.Joined(small, math.MaxInt); !ps.Failed() {

@@ -46,7 +46,7 @@ type Layout struct {
 func Place(c Chart, b Band) (Layout, check.Problems) {
 	var ps check.Problems
 	step := max(1, b.Step)
-	each, between, margin := c.Ends(), threads(b.Spacing, b.Sett, step), threads(b.Margin, b.Sett, step)
+	each, between, margin := c.Ends(), Threads(b.Spacing, b.Sett, step), Threads(b.Margin, b.Sett, step)
 	fits := 0
 	if room := b.Ends - 2*margin; each > 0 && room >= each {
 		fits = (room + between) / (each + between)
@@ -79,8 +79,8 @@ func Place(c Chart, b Band) (Layout, check.Problems) {
 	return l, ps
 }
 
-// threads is a length in ends, rounded up to whole steps.
-func threads(l measure.CM, sett measure.PerCM, step int) int {
+// Threads is a length in ends, rounded up to whole steps.
+func Threads(l measure.CM, sett measure.PerCM, step int) int {
 	n := math.Round(float64(l) * float64(sett))
 	if !(n > 0) {
 		return 0

@@ -8,6 +8,7 @@ type YarnUse struct {
 	Butterflies int    `json:"butterflies"`
 	Passes      int    `json:"passes"`
 	Turns       int    `json:"turns"`
+	Inlaid      int    `json:"inlaid_ends"` // passed over or under, of all passes
 	// Each is the thread of one figure, Length of the band; all strands are
 	// one thread.
 	Each   measure.M `json:"each_m"`
@@ -51,7 +52,7 @@ func Yarn(c Chart, l Layout, sett measure.PerCM, ends int) []YarnUse {
 			u.Butterflies, u.Passes = 1, rows*c.Cell.Picks
 			laid = ends * u.Passes
 		}
-		u.Turns = u.Passes
+		u.Turns, u.Inlaid = u.Passes, laid
 		u.Length = (length(laid, sett) + TurnAllowance*measure.CM(u.Turns)).M()
 		u.Each = u.Length / measure.M(max(1, l.Count))
 		out = append(out, u)

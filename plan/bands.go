@@ -119,7 +119,7 @@ func (m *maker) withSeams(flat []flatBand, p Panel) []flatBand {
 
 // measureBand settles what a band says of itself; a rest is still open.
 func (m *maker) measureBand(b flatBand, p Panel, w *WarpPlan) BandPlan {
-	out := BandPlan{Kind: b.Kind, Seen: b.Length, Under: 0}
+	out := BandPlan{Kind: b.Kind, Seen: b.Length, at: b.path}
 	if b.Kind != Open && b.Kind != Fringe {
 		out.Weft, out.PicksPerCM = b.Weft, b.Picks
 		if out.Weft == "" {
@@ -151,12 +151,6 @@ func pickLength(picks int, per measure.PerCM) measure.CM {
 func (m *maker) checkWeft(out BandPlan, b flatBand) {
 	if out.Weft == "" {
 		m.ps.Wrong(b.path, "band-no-weft", nil)
-	} else if _, ok := m.yarn[out.Weft]; !ok {
-		at := b.path + ".weft"
-		if b.Weft == "" {
-			at = "weft"
-		}
-		m.once(at, "yarn-unknown", check.Args{"yarn": out.Weft, "known": m.yarnKeys()})
 	}
 	if out.PicksPerCM <= 0 {
 		m.ps.Wrong(b.path, "band-no-picks", nil)

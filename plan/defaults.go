@@ -1,6 +1,8 @@
 package plan
 
 import (
+	"strings"
+
 	"urdir/cloth"
 	"urdir/measure"
 	"urdir/warp"
@@ -36,6 +38,7 @@ var defaultSource = map[string]string{
 	"strands":          "default-one",
 	"count":            "default-one",
 	"pieces":           "default-one",
+	"upright":          "default-one",
 	"volume":           "default-peirce",
 }
 
@@ -67,3 +70,14 @@ func NewWarp(key string) Warp {
 func NewPanel(key string) Panel { return Panel{Key: key, Count: 1} }
 
 func NewBand() Band { return Band{Under: DefaultUnder, Place: Placement{Upright: 1}} }
+
+// DefaultSource is the key of the words that say where the default of a field
+// of the cloth file is from.
+func DefaultSource(field string) string {
+	for name, source := range defaultSource {
+		if field == name || strings.HasSuffix(field, "."+name) {
+			return source
+		}
+	}
+	return "default-none"
+}

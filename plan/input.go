@@ -106,7 +106,12 @@ type Panel struct {
 }
 
 // Seam is the cloth a panel loses in its seams, at each edge.
-type Seam struct{ Left, Right, Top, Bottom measure.CM }
+type Seam struct {
+	Left   measure.CM `json:"left_cm"`
+	Right  measure.CM `json:"right_cm"`
+	Top    measure.CM `json:"top_cm"`
+	Bottom measure.CM `json:"bottom_cm"`
+}
 
 // Join says how the panels of a piece lie.
 type Join string

@@ -13,11 +13,9 @@ import (
 // Plan, byte for byte. The plan is only good when the problems have not Failed;
 // cautions are kept in the plan as well.
 func Make(c Cloth) (Plan, check.Problems) {
-	m := &maker{in: c, takeUps: map[takeUpKey]TakeUp{}, said: map[string]bool{}}
+	m := newMaker(c)
 	m.out = Plan{Name: c.Name, Note: c.Note, Customer: c.Customer, Due: c.Due, Pieces: c.Pieces, Learners: c.Learners, cloth: c}
-	m.validate()
-	m.readYarns()
-	m.readFigures()
+	m.read()
 	if m.ps.Failed() {
 		return Plan{}, m.ps
 	}
@@ -38,6 +36,25 @@ func Make(c Cloth) (Plan, check.Problems) {
 	m.kit()
 	m.out.Cautions = m.ps
 	return m.out, m.ps
+}
+
+// Check finds what is wrong with a cloth as far as that can be said without
+// planning it, even of a cloth that was only read in part.
+func Check(c Cloth) check.Problems {
+	m := newMaker(c)
+	m.read()
+	return m.ps
+}
+
+func newMaker(c Cloth) *maker {
+	return &maker{in: c, takeUps: map[takeUpKey]TakeUp{}, said: map[string]bool{}}
+}
+
+// read checks the cloth and settles its yarns and figures.
+func (m *maker) read() {
+	m.validate()
+	m.readYarns()
+	m.readFigures()
 }
 
 // maker holds what is known while a plan is made.
@@ -161,60 +178,39 @@ func (m *maker) needs() {
 func (m *maker) piece() {
 	p := &m.out.Piece
 	p.Join = m.in.Join
-	var area, mass, coverSum float64
+	var area, mass, fringes, coverSum float64
 	for _, pan := range m.out.Panels {
-		w := m.out.Warp(pan.Warp)
 		n := float64(pan.Count)
-		var made, fringe measure.CM
-		var thread measure.M // of one end
-		var weft measure.Gram
-		for _, b := range pan.Bands {
-			thread += (b.Loom * measure.CM(1+b.TakeUp.Middle)).M()
-			weft += b.WeftMass
-			if b.Figure != nil {
-				for _, u := range b.Figure.Yarns {
-					weft += m.thread[u.Yarn].Tex.Mass(u.Length)
-				}
-			}
-			if b.Kind == Fringe {
-				fringe += b.Made
-				continue
-			}
-			made += b.Made
-		}
-		ends := measure.Gram(0)
-		for _, y := range w.Yarns {
-			ends += m.thread[y.Yarn].Tex.Mass(thread * measure.M(y.Ends))
-		}
-		mass += n * float64(ends+weft)
-		one := float64(pan.Cut.M()) * float64(made.M())
+		one := float64(pan.Cut.M()) * float64(pan.CutLength.M())
+		mass += n * float64(pan.Mass)
+		fringes += n * float64(pan.FringeMass)
 		area += n * one
-		coverSum += n * one * float64(w.Cover)
-		m.spread(p, pan, fringe)
+		coverSum += n * one * float64(m.out.Warp(pan.Warp).Cover)
+		m.spread(p, pan)
 	}
 	p.Area, p.Mass = area, measure.Gram(mass)
 	if area > 0 {
-		p.PerM2 = measure.PerM2(mass / area)
+		p.PerM2 = measure.PerM2((mass - fringes) / area)
 		p.Hand = cloth.HandOf(measure.Ratio(coverSum/area), p.PerM2)
 	}
 }
 
 // spread adds a panel to the outline of the piece.
-func (m *maker) spread(p *Piece, pan PanelPlan, fringe measure.CM) {
+func (m *maker) spread(p *Piece, pan PanelPlan) {
 	n := measure.CM(pan.Count)
 	p.Panels += pan.Count
 	switch m.in.Join {
 	case JoinEnd:
 		p.Width = max(p.Width, pan.Width)
 		p.Length += pan.Length * n
-		p.Overall += pan.Length*n + fringe
+		p.Overall += pan.Length*n + pan.Fringes
 	case JoinApart:
 		p.Width, p.Length = max(p.Width, pan.Width), max(p.Length, pan.Length)
-		p.Overall = max(p.Overall, pan.Length+fringe)
+		p.Overall = max(p.Overall, pan.Length+pan.Fringes)
 	default:
 		p.Width += pan.Width * n
 		p.Length = max(p.Length, pan.Length)
-		p.Overall = max(p.Overall, pan.Length+fringe)
+		p.Overall = max(p.Overall, pan.Length+pan.Fringes)
 	}
 }
 

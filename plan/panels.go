@@ -20,20 +20,42 @@ func (m *maker) planPanels() {
 			Cut: w.Width, Width: w.Width - p.Seam.Left - p.Seam.Right,
 			Bands: m.bands(p, path, w),
 		}
-		var seen measure.CM
-		for _, b := range out.Bands {
-			out.Picks += b.Picks
-			if b.Kind != Fringe {
-				out.LoomLength += b.Loom
-			}
-			if b.Kind != Fringe && b.Kind != SeamBand {
-				seen += b.Seen
-			}
-		}
-		out.Length = seen
+		m.measurePanel(&out, w)
 		m.out.Panels = append(m.out.Panels, out)
 	}
 	m.chartSizes()
+}
+
+// measurePanel adds up a panel's bands: its lengths, its picks and the thread
+// that lies in it.
+func (m *maker) measurePanel(p *PanelPlan, w *WarpPlan) {
+	p.Length = 0
+	var fringes measure.M // of one end
+	for _, b := range p.Bands {
+		p.Picks += b.Picks
+		p.End += (b.Loom * measure.CM(1+b.TakeUp.Middle)).M()
+		p.WeftMass += b.WeftMass
+		if b.Figure != nil {
+			for _, u := range b.Figure.Yarns {
+				p.FigureMass += m.thread[u.Yarn].Tex.Mass(u.Length)
+			}
+		}
+		if b.Kind == Fringe {
+			p.Fringes += b.Made
+			fringes += b.Loom.M()
+			continue
+		}
+		p.CutLength += b.Made
+		p.LoomLength += b.Loom
+		if b.Kind != SeamBand {
+			p.Length += b.Seen
+		}
+	}
+	for _, y := range w.Yarns {
+		p.WarpMass += m.thread[y.Yarn].Tex.Mass(p.End * measure.M(y.Ends))
+		p.FringeMass += m.thread[y.Yarn].Tex.Mass(fringes * measure.M(y.Ends))
+	}
+	p.Mass = p.WarpMass + p.WeftMass + p.FigureMass
 }
 
 // reckonTakeUp is the take-up of a band by geometry, or by measured pieces.
@@ -98,8 +120,13 @@ func (m *maker) place(b flatBand, p Panel, w *WarpPlan, picks measure.PerCM) *Pl
 		First: 1, Ends: w.Ends, Sett: w.Sett, Count: b.Place.Count,
 		Spacing: shrunk(b.Place.Spacing), Margin: shrunk(b.Place.Margin), Mirror: b.Place.Mirror,
 	}
-	if f.Chart.Kind == figure.PickUp && !m.onPairs(&band, f, w, b.path) {
-		return nil
+	if f.Chart.Kind == figure.PickUp {
+		if upright > 1 && f.Chart.Rows()%2 == 1 {
+			m.once(b.path+".upright", "figure-odd-rows", check.Args{"figure": f.Key, "rows": f.Chart.Rows()})
+		}
+		if !m.onPairs(&band, f, w, b.path) {
+			return nil
+		}
 	}
 	layout, ps := figure.Place(f.Chart, band)
 	m.ps.Under(b.path, ps)
@@ -109,12 +136,12 @@ func (m *maker) place(b flatBand, p Panel, w *WarpPlan, picks measure.PerCM) *Pl
 	rows := f.Chart.Rows() * upright
 	out := &Placed{
 		Key: f.Key, Upright: upright, Turned: b.Place.Turned, Layout: layout,
-		Rows: rows, Picks: rows * f.Chart.Cell.Picks,
+		First: band.First, Room: band.Ends, Step: max(1, band.Step), Rows: rows, Picks: rows * f.Chart.Cell.Picks,
 	}
 	if f.Chart.Kind == figure.Brocade && picks > 0 {
 		for _, u := range figure.Yarn(f.Chart, layout, w.Sett, w.Ends) {
-			u.Length *= measure.M(upright)
-			u.Turns *= upright
+			u.Length, u.Each = u.Length*measure.M(upright), u.Each*measure.M(upright)
+			u.Turns, u.Passes, u.Inlaid = u.Turns*upright, u.Passes*upright, u.Inlaid*upright
 			out.Yarns = append(out.Yarns, u)
 		}
 	}

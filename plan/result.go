@@ -68,8 +68,8 @@ type Piece struct {
 	Overall measure.CM    `json:"overall_length_cm"`
 	Area    float64       `json:"area_m2"`
 	Mass    measure.Gram  `json:"mass_g"`
-	PerM2   measure.PerM2 `json:"weight_g_per_m2"`
-	Hand    string        `json:"hand"` // drapes, firm or stiff: see package cloth
+	PerM2   measure.PerM2 `json:"weight_g_per_m2"` // of the cloth, without its fringes
+	Hand    string        `json:"hand"`            // drapes, firm or stiff: see package cloth
 	Panels  int           `json:"panels"`
 }
 
@@ -117,6 +117,7 @@ type WarpPlan struct {
 	Width     measure.CM     `json:"finished_width_cm"`
 	LoomWidth measure.CM     `json:"loom_width_cm"`
 	Wanted    measure.CM     `json:"wanted_width_cm"`
+	Asked     float64        `json:"ends_before_rounding"` // what that width takes
 	Ends      int            `json:"ends"`
 	Stripes   []warp.Laid    `json:"stripes"`
 	Alike     bool           `json:"repeats_alike"`
@@ -173,10 +174,19 @@ type PanelPlan struct {
 	Width      measure.CM `json:"width_cm"`       // seen in the piece
 	Length     measure.CM `json:"length_cm"`      // seen in the piece
 	Cut        measure.CM `json:"cut_width_cm"`   // seams included
+	CutLength  measure.CM `json:"cut_length_cm"`  // hems and seams opened out, without fringes
+	Fringes    measure.CM `json:"fringes_cm"`     // finished, of both ends
 	LoomLength measure.CM `json:"loom_length_cm"` // woven and open, on the loom
 	Picks      int        `json:"picks"`
-	Seam       Seam       `json:"seam"`
-	Bands      []BandPlan `json:"bands"`
+	// What lies in one finished panel.
+	End        measure.M    `json:"end_m"` // one end, fringes included
+	WarpMass   measure.Gram `json:"warp_g"`
+	WeftMass   measure.Gram `json:"weft_g"`
+	FigureMass measure.Gram `json:"figures_g"`
+	Mass       measure.Gram `json:"mass_g"`
+	FringeMass measure.Gram `json:"fringes_g"` // part of warp_g
+	Seam       Seam         `json:"seam"`
+	Bands      []BandPlan   `json:"bands"`
 }
 
 // BandPlan is one band. Positions run from the start of weaving.
@@ -196,6 +206,8 @@ type BandPlan struct {
 	Under      measure.CM    `json:"turned_under_cm,omitempty"`
 	Twist      measure.Ratio `json:"twist_fraction,omitempty"`
 	Figure     *Placed       `json:"figure,omitempty"`
+
+	at string // the field it was written at
 }
 
 // TakeUp is a band's take-up: the geometry's range, or what the workshop
@@ -213,6 +225,9 @@ type Placed struct {
 	Key     string           `json:"key"`
 	Upright int              `json:"times_along"`
 	Turned  bool             `json:"turned"`
+	First   int              `json:"room_first_end"` // of the ends it may stand on
+	Room    int              `json:"room_ends"`
+	Step    int              `json:"step_ends"` // it moves by: 2 keeps pairs whole
 	Rows    int              `json:"rows"`
 	Picks   int              `json:"picks"`
 	Before  int              `json:"picks_before"` // plain picks in the band before the figure

@@ -48,6 +48,7 @@ func (m *maker) validate() {
 		m.count("figures", len(c.Figures))
 	}
 	m.validateYarns()
+	m.knownWeft("weft", c.Weft)
 	m.validateWarps()
 	m.validatePanels()
 	m.validateFigures()
@@ -102,6 +103,18 @@ func (m *maker) validateYarns() {
 		if y.Skein < 0 || y.Skein > 1e6 {
 			m.ps.Wrong(at+".hank", "mass-out-of-range", check.Args{"value": y.Skein})
 		}
+	}
+}
+
+// knownWeft checks that a weft is one of the yarns.
+func (m *maker) knownWeft(path, key string) {
+	for _, y := range m.in.Yarns {
+		if y.Key == key {
+			return
+		}
+	}
+	if key != "" {
+		m.once(path, "yarn-unknown", check.Args{"yarn": key, "known": m.yarnKeys()})
 	}
 }
 
@@ -160,6 +173,7 @@ func (m *maker) validatePanels() {
 
 func (m *maker) validateBands(bands []flatBand) {
 	for _, b := range bands {
+		m.knownWeft(b.path+".weft", b.Weft)
 		if b.Length < 0 || b.Length > maxSize {
 			m.once(b.path, "size-out-of-range", check.Args{"value": b.Length, "low": measure.CM(0), "high": maxSize})
 		}

@@ -28,7 +28,7 @@ func (m *maker) planWarps() {
 			continue
 		}
 		out := WarpPlan{
-			Key: w.Key, Sett: w.Sett, Wanted: cut, Check: w.Check,
+			Key: w.Key, Sett: w.Sett, Wanted: cut, Asked: fit.Wanted, Check: w.Check,
 			Ends: fit.Ends, Stripes: fit.Stripes, Alike: fit.RepeatsAlike, Rounding: fit.MostOff,
 			LoomWidth: measure.CM(float64(fit.Ends) / float64(w.Sett)),
 			Windings:  warp.Wind(fit, w.Balls),

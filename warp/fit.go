@@ -2,7 +2,6 @@ package warp
 
 import (
 	"math"
-	"slices"
 
 	"urdir/check"
 	"urdir/measure"
@@ -32,15 +31,16 @@ type Laid struct {
 	Yarns []Lay   `json:"yarns"`
 	First int     `json:"first_end"` // counted from 1 at the left selvedge
 	Ends  int     `json:"ends"`
-	Ideal float64 `json:"-"` // ends before rounding
-	Back  bool    `json:"-"` // see Stripe.Back
+	Ideal float64 `json:"ends_before_rounding"`
+	Share float64 `json:"share,omitempty"` // of the width that stripes in ends and cm leave
+	Back  bool    `json:"-"`               // see Stripe.Back
 }
 
 // Fitted is a stripe order in whole ends.
 type Fitted struct {
 	Stripes []Laid  `json:"stripes"`
 	Ends    int     `json:"ends"`
-	Wanted  float64 `json:"-"` // ends the width asks for, before rounding
+	Wanted  float64 `json:"-"` // ends the width asks for, or the stripes without one, before rounding
 	// MostOff is the largest rounding of a single stripe, in ends.
 	MostOff float64 `json:"-"`
 	// RepeatsAlike is false when rounding could not leave every repeat of a
@@ -60,21 +60,24 @@ const (
 // ideal: rounding must not shift a stripe across the cloth.
 const window = 40
 
+// hair keeps a bound from being missed by the last bit of a sum.
+const hair = 1e-9
+
 // Fit settles every stripe in whole ends so that they fill the room. Stripes
 // tied by Flat.Alike get the same ends if the total then comes within half a
 // per cent (at least two ends) of what is wanted; else only mirror images stay
 // tied. Among all roundings that keep the ties, Fit takes the one with the
 // least cost: 4 for each end the total is off, 10 for an odd stripe, 6 for a
 // broken alternation, and each stripe's own distance from its ideal.
-// The rounding of a stripe is less than its period made even (2 ends for a
-// plain stripe).
+// The rounding of a stripe is at most its period made even (2 ends for a plain
+// stripe).
 func Fit(f Flat, room Room) (Fitted, check.Problems) {
 	var ps check.Problems
 	ideal, fixed, wanted := ideals(f, room, &ps)
 	if ps.Failed() {
 		return Fitted{}, ps
 	}
-	slack := max(2, 0.005*wanted)
+	slack := max(2, 0.005*wanted) + hair
 	ends, ok := apportion(f, f.Alike, ideal, fixed, wanted, slack)
 	if !ok {
 		ends, ok = apportion(f, f.Twin, ideal, fixed, wanted, math.Inf(1))
@@ -82,6 +85,9 @@ func Fit(f Flat, room Room) (Fitted, check.Problems) {
 	if !ok {
 		ps.Wrong("stripes", "stripes-do-not-fit", check.Args{"wanted": int(math.Round(wanted)), "stripes": len(f.Stripes)})
 		return Fitted{}, ps
+	}
+	if room.Width > 0 {
+		wanted = room.EndsFor(room.Width)
 	}
 	return gather(f, ends, ideal, wanted), ps
 }
@@ -128,7 +134,7 @@ func ideals(f Flat, room Room, ps *check.Problems) (ideal []float64, fixed []boo
 				ideal[i] = left * s.Share / shares
 			}
 		}
-	case room.Scale:
+	case room.Scale && room.Width > 0:
 		for i := range ideal {
 			ideal[i] *= wanted / laid
 			fixed[i] = false
@@ -231,8 +237,8 @@ func groups(group []int) (members map[int][]int, order []int) {
 	return members, order
 }
 
-// choices are the whole ends near a group's ideal: whole patterns first, then
-// even numbers, then any.
+// choices are the whole ends within reach of a group's ideal: its period made
+// even, or as far as the running sum may drift from one side to the other.
 func choices(f Flat, members []int, ideal []float64, fixed []bool) []choice {
 	i := members[0]
 	if fixed[i] {
@@ -240,28 +246,17 @@ func choices(f Flat, members []int, ideal []float64, fixed []bool) []choice {
 	}
 	m := float64(len(members))
 	period := f.Stripes[i].Period()
-	pattern := period
-	if pattern%2 == 1 {
-		pattern *= 2
-	}
+	reach := float64(min(period*(1+period%2), 2*window)) + hair
 	var out []choice
-	seen := map[int]bool{}
-	for _, step := range []int{pattern, 2, 1} {
-		low := int(math.Floor(ideal[i]/float64(step))) * step
-		for _, n := range []int{low, low + step} {
-			if n < 1 || seen[n] {
-				continue
-			}
-			seen[n] = true
-			c := math.Abs(float64(n) - ideal[i])
-			if n%2 == 1 {
-				c += costOdd
-			}
-			if n%period != 0 {
-				c += costBroken
-			}
-			out = append(out, choice{n, m * c})
+	for n := max(1, int(math.Ceil(ideal[i]-reach))); float64(n) <= ideal[i]+reach; n++ {
+		c := math.Abs(float64(n) - ideal[i])
+		if n%2 == 1 {
+			c += costOdd
 		}
+		if n%period != 0 {
+			c += costBroken
+		}
+		out = append(out, choice{n, m * c})
 	}
 	return out
 }
@@ -270,7 +265,7 @@ func gather(f Flat, ends []int, ideal []float64, wanted float64) Fitted {
 	fit := Fitted{Stripes: make([]Laid, len(ends)), Wanted: wanted, RepeatsAlike: true}
 	of := map[int]int{}
 	for i, n := range ends {
-		fit.Stripes[i] = Laid{Yarns: f.Stripes[i].Yarns, First: fit.Ends + 1, Ends: n, Ideal: ideal[i], Back: f.Stripes[i].Back}
+		fit.Stripes[i] = Laid{Yarns: f.Stripes[i].Yarns, First: fit.Ends + 1, Ends: n, Ideal: ideal[i], Share: f.Stripes[i].Share, Back: f.Stripes[i].Back}
 		fit.Ends += n
 		fit.MostOff = max(fit.MostOff, math.Abs(float64(n)-ideal[i]))
 		if was, ok := of[f.Alike[i]]; ok && was != n {
@@ -287,26 +282,30 @@ func (f Fitted) Yarn() (ends []int, names []string) {
 	ends = make([]int, 0, f.Ends)
 	index := map[string]int{}
 	for _, s := range f.Stripes {
-		from := len(ends)
-		for n := 0; n < s.Ends; {
-			for _, l := range s.Yarns {
-				if _, ok := index[l.Yarn]; !ok {
-					index[l.Yarn] = len(names)
-					names = append(names, l.Yarn)
-				}
-				run := max(1, l.Ends)
-				if len(s.Yarns) == 1 {
-					run = s.Ends
-				}
-				for k := 0; k < run && n < s.Ends; k++ {
-					ends = append(ends, index[l.Yarn])
-					n++
-				}
+		for n := range s.Ends {
+			yarn := s.yarnAt(n)
+			if _, ok := index[yarn]; !ok {
+				index[yarn] = len(names)
+				names = append(names, yarn)
 			}
-		}
-		if s.Back {
-			slices.Reverse(ends[from:])
+			ends = append(ends, index[yarn])
 		}
 	}
 	return ends, names
+}
+
+// yarnAt names the yarn of an end, counted from 0 at the stripe's left.
+func (s Laid) yarnAt(end int) string {
+	if s.Back {
+		end = s.Ends - 1 - end
+	}
+	end %= s.period()
+	last := len(s.Yarns) - 1
+	for _, l := range s.Yarns[:last] {
+		if end < l.Ends {
+			return l.Yarn
+		}
+		end -= l.Ends
+	}
+	return s.Yarns[last].Yarn
 }

@@ -114,22 +114,18 @@ func countItems(items []Item, path string, depth int, ps *check.Problems) int {
 		case it.Stripe != nil:
 			it.Stripe.check(at, ps)
 			n++
-		case it.Mirror != nil:
-			if m := countItems(it.Mirror, at+".mirror", depth+1, ps); m > 0 {
-				last := it.Mirror[len(it.Mirror)-1:]
-				n += 2*m - countItems(last, at+".mirror", depth+1, &check.Problems{})
-			}
+		case len(it.Mirror) > 0:
+			last := it.Mirror[len(it.Mirror)-1:]
+			n += 2*countItems(it.Mirror, at+".mirror", depth+1, ps) - countItems(last, at+".mirror", depth+1, &check.Problems{})
+		case len(it.Of) == 0:
+			ps.Wrong(at, "group-empty", nil)
+		case it.Repeat < 1:
+			ps.Wrong(at+".repeat", "repeat-too-few", check.Args{"repeat": it.Repeat})
 		default:
-			if it.Repeat < 1 {
-				ps.Wrong(at+".repeat", "repeat-too-few", check.Args{"repeat": it.Repeat})
-				continue
-			}
-			n += it.Repeat * countItems(it.Of, at+".of", depth+1, ps)
+			// Saturate: a product of large repeats must not wrap around.
+			n += min(it.Repeat, MaxStripes+1) * countItems(it.Of, at+".of", depth+1, ps)
 		}
-		// Saturate: a product of large repeats must not wrap around.
-		if n > MaxStripes || n < 0 {
-			n = MaxStripes + 1
-		}
+		n = min(n, MaxStripes+1)
 	}
 	return n
 }
@@ -181,7 +177,7 @@ func (w *writer) items(to []mark, items []Item) []mark {
 		case it.Stripe != nil:
 			to = append(to, mark{it.Stripe, w.twins, false})
 			w.twins++
-		case it.Mirror != nil:
+		case len(it.Mirror) > 0:
 			last := len(it.Mirror) - 1
 			there := w.items(nil, it.Mirror[:last])
 			axis := w.items(nil, it.Mirror[last:])

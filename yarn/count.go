@@ -85,13 +85,14 @@ func (c Count) Tex() measure.Tex {
 	} else if k, ok := c.System.perUnit(); ok && c.Number != 0 {
 		t = k / c.Number
 	}
-	if !c.resultant() {
+	if !c.IsResultant() {
 		t *= float64(max(1, c.Plies))
 	}
 	return measure.Tex(t)
 }
 
-func (c Count) resultant() bool { return c.Resultant || c.System == Silk }
+// IsResultant says whether the number is that of the plied yarn.
+func (c Count) IsResultant() bool { return c.Resultant || c.System == Silk }
 
 // In is the same yarn numbered in another system, with the same plies.
 func (c Count) In(s System) Count {
@@ -112,7 +113,7 @@ func (c Count) In(s System) Count {
 // "30 tex x 2", "R 60 tex/2", "3360 yd/lb".
 func (c Count) String() string {
 	n := strconv.FormatFloat(c.Number, 'f', -1, 64)
-	_, isDirect := direct[c.System]
+	isDirect := c.System.Direct()
 	s := string(c.System) + " " + n
 	if isDirect || c.System == YardsPerPound {
 		s = n + " " + string(c.System)
@@ -127,7 +128,7 @@ func (c Count) String() string {
 // ("2/3" reads as single 3 in the mills' order), and does not belong after
 // yd/lb or the tex of one ply.
 func (c Count) plies() string {
-	_, isDirect := direct[c.System]
+	isDirect := c.System.Direct()
 	switch {
 	case c.Plies < 2:
 		return ""
@@ -285,3 +286,7 @@ func clip(s string) string {
 	}
 	return s
 }
+
+// Direct reports whether a system weighs a length: a thicker yarn has a higher
+// number.
+func (s System) Direct() bool { _, ok := direct[s]; return ok }

@@ -54,7 +54,7 @@ func (s Spec) Thread() (Thread, check.Problems) {
 	}
 	if s.Contraction < 0 || s.Contraction >= 0.5 {
 		ps.Wrong("twist", "yarn-twist", check.Args{"value": s.Contraction})
-	} else if !hasSkein && !s.Count.resultant() && s.Count.Plies > 1 {
+	} else if !hasSkein && !s.Count.IsResultant() && s.Count.Plies > 1 {
 		t.StrandTex /= measure.Tex(1 - s.Contraction)
 	}
 	if s.Strands < 1 {

@@ -19,6 +19,10 @@ import (
 
 // commands is every command, in the order help lists them.
 var commands = []func(*app) *cobra.Command{
+	newPlanCommand,
+	newCheckCommand,
+	newDrawCommand,
+	newNewCommand,
 	newYarnCommand,
 	newCompletionCommand,
 }
@@ -29,6 +33,9 @@ const (
 	exitBroken  = 1 // not the user's doing
 	exitMistake = 2 // errors in what the user wrote
 )
+
+// errTold stops a command that has printed its problems already.
+var errTold = errors.New("told")
 
 // app is what every command needs.
 type app struct {
@@ -77,6 +84,8 @@ func (a *app) finish(err error) int {
 	switch {
 	case err == nil:
 		return exitGood
+	case errors.Is(err, errTold):
+		return exitMistake
 	case errors.As(err, &found) && a.json:
 		if err := a.printJSON(map[string]any{"problems": a.problems(found)}); err != nil {
 			return a.finish(err)
