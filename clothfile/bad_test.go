@@ -69,7 +69,7 @@ func TestRead_spoiledFields(t *testing.T) {
 		{"chart a list", "chart: |\n      .x.\n      xxx\n      .x.\n", "chart: [.x.]\n", "22:5 value-not-value"},
 		{"chart missing", "    chart: |\n      .x.\n      xxx\n      .x.\n", "", "19:3 chart-missing"},
 		{"colour key a bracket", "{x: rust}", "{\"[\": rust}", "21:20 colours-key"},
-		{"owner without a word on sale", "    colours: {x: rust}", "    colours: {x: rust}\n    owner: the weavers of the upper valley", "19:3 figure-sale-unsaid, 19:3 figure-not-for-sale"},
+		{"owner without a word on sale", "    colours: {x: rust}", "    colours: {x: rust}\n    owner: the weavers of the upper valley", "19:3 figure-sale-unsaid"},
 		{"figure not to be sold", "    colours: {x: rust}", "    colours: {x: rust}\n    sale: no", "22:11 figure-not-for-sale"},
 		{"choice unknown", "weft: sand", "weft: sand\njoin: diagonal", "6:7 value-choice"},
 		{"yes or no unknown", "count: 2,", "alternate: perhaps,", "46:48 value-choice"},

@@ -181,6 +181,7 @@ func (r *reader) toRepeat(to *int) func(ast.Node, string) {
 		r.toCount(to)(n, path)
 		if *to > warp.MaxStripes {
 			r.ps.Wrong(path, "out-of-range", check.Args{"value": *to, "low": 1, "high": warp.MaxStripes})
+			*to = warp.MaxStripes
 		}
 	}
 }

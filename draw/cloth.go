@@ -151,8 +151,13 @@ func (f *face) ends() int { return len(f.colour) }
 // draw draws the bands from the top, which is the end of weaving, downwards.
 func (f *face) draw(s surface.Surface, v view) {
 	y := v.y
+	before := 0 // picks below the band: sheds turn from band to band
+	for _, b := range f.panel.Bands {
+		before += b.Picks
+	}
 	for i := len(f.panel.Bands) - 1; i >= 0; i-- {
 		b := &f.panel.Bands[i]
+		before -= b.Picks
 		h := measure.MM(float64(b.Seen) * v.perCM)
 		box := surface.Box{X: v.x, Y: y, W: v.perEnd * measure.MM(f.ends()), H: h}
 		y += h
@@ -165,7 +170,7 @@ func (f *face) draw(s surface.Surface, v view) {
 		case plan.Open:
 			f.open(s, box, v)
 		default:
-			f.woven(s, box, v, b)
+			f.woven(s, box, v, b, before)
 		}
 	}
 }

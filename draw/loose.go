@@ -35,8 +35,17 @@ func (f *face) bundles(s surface.Surface, box surface.Box, v view, share measure
 		n := min(group, f.ends()-i)
 		w := v.perEnd * measure.MM(n)
 		x := box.X + v.perEnd*measure.MM(i)
-		s.Rect(surface.Box{X: x, Y: box.Y, W: w * share, H: box.H}, f.colour[i+n/2])
+		s.Rect(surface.Box{X: x, Y: box.Y, W: w * share, H: box.H}, mean(f.colour[i:i+n]))
 	}
+}
+
+// mean is the colour of threads too fine to be told apart.
+func mean(ends []surface.Colour) surface.Colour {
+	out := ends[0]
+	for i, c := range ends[1:] {
+		out = out.Mix(c, 1/float64(i+2))
+	}
+	return out
 }
 
 // tassel is the number of ends knotted together at a fringe (common practice:
@@ -64,7 +73,8 @@ func (f *face) fringe(s surface.Surface, box surface.Box, v view, below bool) {
 		tie := knot + dir*min(box.H*0.15, w*0.9)
 		strand := max(w*0.22, s.Fine())
 		for k, at := range []int{i + n/6, i + n/2, i + 5*n/6} {
-			c := f.colour[min(at, f.ends()-1)]
+			at = min(at, f.ends()-1)
+			c := mean(f.colour[at:min(at+2, f.ends())])
 			x := left + w*measure.MM(2*k+1)/6
 			sway := measure.MM(math.Sin(float64(i*7+k*3))) * w * 0.18
 			p := new(surface.Path).MoveTo(x, knot).LineTo(mid+(x-mid)*0.35, tie)

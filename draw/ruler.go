@@ -15,18 +15,20 @@ func Ruler(s surface.Surface, box surface.Box, p plan.Plan, w *plan.WarpPlan, t 
 	bar := surface.Box{X: box.X, Y: box.Y + scale, W: box.W, H: max(6, box.H-scale-count)}
 	perEnd := bar.W / measure.MM(w.Ends)
 	centimetres(s, bar, float64(w.LoomWidth), t)
-	last := bar.X - 100
+	f := surface.Font{Size: 2.6, Colour: Ink, Align: surface.Right}
+	const apart = 0.8 // mm between two counts
+	free := bar.X     // where the next count may begin
+	sum := bar.X + bar.W - surface.TextWidth(t.Int(w.Ends), f) - apart
 	for _, st := range w.Stripes {
 		b := surface.Box{X: bar.X + perEnd*measure.MM(st.First-1), Y: bar.Y, W: perEnd * measure.MM(st.Ends), H: bar.H}
 		stripe(s, b, p, st)
 		end := st.First + st.Ends - 1
 		x := bar.X + perEnd*measure.MM(end)
 		text := t.Int(end)
-		f := surface.Font{Size: 2.6, Colour: Ink, Align: surface.Right}
 		s.Path(surface.Polyline(x, bar.Y+bar.H, x, bar.Y+bar.H+1), surface.Line(Ink, 0.15))
-		if x-surface.TextWidth(text, f) > last+0.8 || end == w.Ends {
+		if x-surface.TextWidth(text, f) >= free && x <= sum || end == w.Ends {
 			s.Text(x, bar.Y+bar.H+4, text, f)
-			last = x
+			free = x + apart
 		}
 	}
 	s.Path(surface.Outline(bar), surface.Line(Ink, 0.3))
@@ -85,9 +87,12 @@ func centimetres(s surface.Surface, bar surface.Box, wide float64, t *lang.Words
 		h := measure.MM(0.9)
 		if cm%step == 0 {
 			h = 2
-			s.Text(x+0.4, bar.Y-2.2, t.Int(cm), small(Ink, 2.6))
+			text := t.Int(cm)
+			if cm == 0 {
+				text += " cm"
+			}
+			s.Text(x+0.4, bar.Y-2.2, text, small(Ink, 2.6))
 		}
 		s.Path(surface.Polyline(x, bar.Y, x, bar.Y-h), surface.Line(Ink, 0.15))
 	}
-	s.Text(bar.X+bar.W, bar.Y-3.6, "cm", surface.Font{Size: 2.6, Colour: Ink, Align: surface.Right})
 }

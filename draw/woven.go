@@ -66,16 +66,16 @@ func differing(a, b []run) []run {
 // woven draws a woven band: the picks of one shed as stripes, over them the
 // picks of the other shed where they differ, and the threads one by one when
 // they are large enough to be seen.
-func (f *face) woven(s surface.Surface, box surface.Box, v view, b *plan.BandPlan) {
+func (f *face) woven(s surface.Surface, box surface.Box, v view, b *plan.BandPlan, before int) {
 	weft := surface.Black
 	if y := f.plan.Yarn(b.Weft); y != nil {
 		weft = surface.ParseColour(y.Colour)
 	}
 	picks := max(1, b.Picks)
-	if b.Made > 0 {
+	if b.Made > 0 { // what a hem turns in is not seen
 		picks = max(1, int(float64(b.Picks)*float64(b.Seen)/float64(b.Made)+0.5))
 	}
-	g := grid{s: s, box: box, v: v, picks: picks, pick: box.H / measure.MM(picks), fine: s.Fine()}
+	g := grid{s: s, box: box, v: v, picks: picks, before: before, pick: box.H / measure.MM(picks), fine: s.Fine()}
 	if v.perEnd >= 3*g.fine && g.pick >= 3*g.fine {
 		f.threads(g, weft)
 	} else {
@@ -92,12 +92,13 @@ func (f *face) woven(s surface.Surface, box surface.Box, v view, b *plan.BandPla
 
 // grid is a woven band on paper.
 type grid struct {
-	s     surface.Surface
-	box   surface.Box
-	v     view
-	picks int
-	pick  measure.MM
-	fine  measure.MM
+	s      surface.Surface
+	box    surface.Box
+	v      view
+	picks  int
+	before int // picks below the band
+	pick   measure.MM
+	fine   measure.MM
 }
 
 // row is the top of a pick; picks are counted from the bottom, from 0.
@@ -106,7 +107,7 @@ func (g grid) row(pick int) measure.MM { return g.box.Y + g.box.H - g.pick*measu
 func (g grid) halfEnd(n int) measure.MM { return g.box.X + g.v.perEnd*measure.MM(n)/2 }
 
 func (f *face) stripes(g grid, weft surface.Colour) {
-	first, second := f.shed(0, weft), f.shed(1, weft)
+	first, second := f.shed(g.before%2, weft), f.shed(1-g.before%2, weft)
 	lap := g.s.Lap()
 	right := g.box.X + g.box.W
 	for _, r := range first {
@@ -158,7 +159,7 @@ func (f *face) threads(g grid, weft surface.Colour) {
 		if g.v.hidden(y, y+g.pick) {
 			continue
 		}
-		for i := firstEnd + (firstEnd+pick)%2; i < lastEnd; i += 2 {
+		for i := firstEnd + (firstEnd+pick+g.before)%2; i < lastEnd; i += 2 {
 			mid := g.halfEnd(2*i + 1)
 			x0, x1 := max(g.box.X, mid-wide/2), min(g.box.X+g.box.W, mid+wide/2)
 			w := x1 - x0
@@ -178,7 +179,7 @@ func (f *face) turn(g grid, pick int, weft surface.Colour) {
 	}
 	x := g.box.X
 	from, sweep := 1.5707963, 3.1415926
-	if pick%2 == 1 {
+	if (g.before+pick)%2 == 1 {
 		x, sweep = g.box.X+g.box.W, -3.1415926
 	}
 	if c := g.v.clip; c != nil && (x < c.X || x > c.X+c.W) {
@@ -200,7 +201,7 @@ func (f *face) figures(g grid, b *plan.BandPlan) {
 	}
 	for i, first := range b.Figure.Layout.Firsts {
 		one := chart
-		if b.Figure.Layout.Mirror && i%2 == 1 && chart.Kind == figure.Brocade {
+		if b.Figure.Layout.Mirror && i%2 == 1 {
 			one = chart.Mirrored()
 		}
 		for up := range b.Figure.Upright {

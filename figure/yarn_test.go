@@ -31,15 +31,15 @@ func TestYarn_workedByHand(t *testing.T) {
 		// From first to last cell: 5 + 3 + 1 = 9 cells = 54 ends, twice (two
 		// picks) = 108 ends = 5.4 cm at 20/cm. 3 rows x 2 picks = 6 turns =
 		// 3.6 cm. Together 9 cm; three figures 27 cm.
-		{"each", figure.Each, 0, figure.YarnUse{Butterflies: 3, Passes: 18, Turns: 18, Each: 0.09, Length: 0.27}},
+		{"each", figure.Each, 0, figure.YarnUse{Butterflies: 3, Passes: 18, Turns: 18, Inlaid: 324, Each: 0.09, Length: 0.27}},
 		// A limit of 2 mm is less than the gap of one cell = 3 mm: the middle row
 		// is two parts. 5 + 1 + 1 + 1 = 8 cells = 48 ends x 2 = 4.8 cm; 4 parts x
 		// 2 picks = 8 turns = 4.8 cm. 9.6 cm; three figures 28.8 cm.
-		{"gap too long to carry", figure.Each, 2, figure.YarnUse{Butterflies: 6, Passes: 24, Turns: 24, Each: 0.096, Length: 0.288}},
+		{"gap too long to carry", figure.Each, 2, figure.YarnUse{Butterflies: 6, Passes: 24, Turns: 24, Inlaid: 288, Each: 0.096, Length: 0.288}},
 		// 6 passes of 200 ends = 10 cm are 60 cm, 6 turns 3.6 cm: 63.6 cm, of
 		// which a third for each figure.
-		{"across, any gap", figure.Across, 2, figure.YarnUse{Butterflies: 1, Passes: 6, Turns: 6, Each: 0.212, Length: 0.636}},
-		{"across", figure.Across, 0, figure.YarnUse{Butterflies: 1, Passes: 6, Turns: 6, Each: 0.212, Length: 0.636}},
+		{"across, any gap", figure.Across, 2, figure.YarnUse{Butterflies: 1, Passes: 6, Turns: 6, Inlaid: 1200, Each: 0.212, Length: 0.636}},
+		{"across", figure.Across, 0, figure.YarnUse{Butterflies: 1, Passes: 6, Turns: 6, Inlaid: 1200, Each: 0.212, Length: 0.636}},
 	} {
 		c := chart(t, drawing)
 		c.Way, c.Limit = tc.way, tc.limit

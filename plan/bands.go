@@ -6,6 +6,7 @@ import (
 
 	"urdir/check"
 	"urdir/cloth"
+	"urdir/figure"
 	"urdir/measure"
 	"urdir/warp"
 )
@@ -19,42 +20,51 @@ type flatBand struct {
 	path string
 }
 
-// expandBands writes repeats and mirrors out.
+// expandBands writes repeats and mirrors out. The paths of the bands are those
+// they were written at.
 func expandBands(items []BandItem, path string, depth int, ps *check.Problems) []flatBand {
-	if depth > warp.MaxDepth {
-		ps.Wrong(path, "bands-too-deep", check.Args{"most": warp.MaxDepth})
-		return nil
-	}
 	var out []flatBand
 	for i, it := range items {
-		at := fmt.Sprintf("%s[%d]", path, i)
-		switch {
-		case it.Band != nil:
-			out = append(out, flatBand{*it.Band, at})
-		case len(it.Mirror) > 0:
-			there := expandBands(it.Mirror[:len(it.Mirror)-1], at+".mirror", depth+1, ps)
-			axis := expandBands(it.Mirror[len(it.Mirror)-1:], fmt.Sprintf("%s.mirror", at), depth+1, ps)
-			out = append(append(out, there...), axis...)
-			for j := len(there) - 1; j >= 0; j-- {
-				back := there[j]
+		out = append(out, it.expand(fmt.Sprintf("%s[%d]", path, i), depth, ps)...)
+		if len(out) > maxBands {
+			ps.Wrong(fmt.Sprintf("%s[%d]", path, i), "bands-too-many", check.Args{"most": maxBands})
+			return nil
+		}
+	}
+	return out
+}
+
+func (it BandItem) expand(at string, depth int, ps *check.Problems) (out []flatBand) {
+	switch {
+	case it.Band != nil:
+		return []flatBand{{*it.Band, at}}
+	case depth >= warp.MaxDepth:
+		ps.Wrong(at, "bands-too-deep", check.Args{"most": warp.MaxDepth})
+	case len(it.Mirror) > 0:
+		var parts [][]flatBand
+		for i := range it.Mirror {
+			parts = append(parts, it.Mirror[i].expand(fmt.Sprintf("%s.mirror[%d]", at, i), depth+1, ps))
+			if out = append(out, parts[i]...); len(out) > maxBands {
+				return out
+			}
+		}
+		for i := len(parts) - 2; i >= 0 && len(out) <= maxBands; i-- {
+			for j := len(parts[i]) - 1; j >= 0; j-- {
+				back := parts[i][j]
 				back.Place.Turned = !back.Place.Turned
 				out = append(out, back)
 			}
-		default:
-			if it.Repeat < 1 {
-				ps.Wrong(at+".repeat", "repeat-too-few", check.Args{"repeat": it.Repeat})
-				continue
-			}
-			once := expandBands(it.Of, at+".of", depth+1, ps)
-			for range it.Repeat {
-				if out = append(out, once...); len(out) > maxBands {
-					break
-				}
-			}
 		}
-		if len(out) > maxBands {
-			ps.Wrong(at, "bands-too-many", check.Args{"most": maxBands})
-			return nil
+	case len(it.Of) == 0:
+		ps.Wrong(at, "group-empty", nil)
+	case it.Repeat < 1:
+		ps.Wrong(at+".repeat", "repeat-too-few", check.Args{"repeat": it.Repeat})
+	default:
+		once := expandBands(it.Of, at+".of", depth+1, ps)
+		for range it.Repeat {
+			if out = append(out, once...); len(out) > maxBands {
+				break
+			}
 		}
 	}
 	return out
@@ -84,9 +94,10 @@ func (m *maker) bands(p Panel, path string, w *WarpPlan) []BandPlan {
 	if m.ps.Failed() {
 		return out
 	}
-	at := measure.CM(0)
+	at, picks := measure.CM(0), 0
 	for i := range out {
-		m.finishBand(&out[i], flat[i], w)
+		m.finishBand(&out[i], flat[i], w, picks)
+		picks += out[i].Picks
 		if out[i].Kind != Fringe {
 			out[i].From, at = at, at+out[i].Loom
 			out[i].To = at
@@ -144,6 +155,12 @@ func (m *maker) measureBand(b flatBand, p Panel, w *WarpPlan) BandPlan {
 	return out
 }
 
+// ceilPicks is the picks that fill a length; the last bits of a float never make
+// another.
+func ceilPicks(l measure.CM, per measure.PerCM) int {
+	return int(math.Ceil(float64(l)*float64(per) - 1e-9))
+}
+
 func pickLength(picks int, per measure.PerCM) measure.CM {
 	return measure.CM(float64(picks) / float64(per))
 }
@@ -192,8 +209,9 @@ func (m *maker) rest(out []BandPlan, flat []flatBand, p Panel, path string) {
 	}
 }
 
-// finishBand gives a band of known length its picks, take-up and weft.
-func (m *maker) finishBand(out *BandPlan, b flatBand, w *WarpPlan) {
+// finishBand gives a band of known length its picks, take-up and weft; so many
+// picks are below it.
+func (m *maker) finishBand(out *BandPlan, b flatBand, w *WarpPlan, below int) {
 	out.Made = out.Seen
 	if out.Kind == Hem {
 		out.Made = 2*out.Seen + out.Under
@@ -206,22 +224,39 @@ func (m *maker) finishBand(out *BandPlan, b flatBand, w *WarpPlan) {
 	case Open:
 		return
 	}
-	out.Picks = int(math.Ceil(float64(out.Loom)*float64(out.PicksPerCM) - 1e-9))
-	if f := out.Figure; f != nil {
-		spare := out.Picks - f.Picks
-		if spare < 0 {
-			m.ps.Wrong(b.path, "figure-taller", check.Args{
-				"figure": f.Key, "picks": f.Picks, "band": out.Picks,
-				"height": cloth.Finished(pickLength(f.Picks, out.PicksPerCM), m.in.Shrink.Length), "length": out.Seen})
-			return
-		}
-		f.Before, f.After = spare/2, spare-spare/2
+	out.Picks = ceilPicks(out.Loom, out.PicksPerCM)
+	if out.Figure != nil && !m.centre(out, b, below) {
+		return
 	}
 	thread := m.thread[out.Weft]
 	out.TakeUp = m.takeUp(w, thread.Diameter, out.PicksPerCM, b.path)
 	each := cloth.PickLength(w.LoomWidth, m.in.Crimp, out.PicksPerCM)
 	out.WeftLen = measure.M(float64(out.Picks) * float64(each.M()))
 	out.WeftMass = thread.Tex.Mass(out.WeftLen)
+}
+
+// centre leaves as much plain cloth before a figure as after it. Pick-up begins
+// on the shed of its first row, which is that of the odd picks: one plain pick
+// goes from one side to the other for it, or is added.
+func (m *maker) centre(out *BandPlan, b flatBand, below int) bool {
+	f := out.Figure
+	spare := out.Picks - f.Picks
+	if spare < 0 {
+		m.ps.Wrong(b.path, "figure-taller", check.Args{
+			"figure": f.Key, "picks": f.Picks, "band": out.Picks,
+			"height": cloth.Finished(pickLength(f.Picks, out.PicksPerCM), m.in.Shrink.Length), "length": out.Seen})
+		return false
+	}
+	f.Before, f.After = spare/2, spare-spare/2
+	if m.in.Figures[m.chart[f.Key]].Chart.Kind != figure.PickUp || (below+f.Before)%2 == 0 {
+		return true
+	}
+	f.Before++
+	if f.After--; f.After < 0 {
+		f.After = 0
+		out.Picks++
+	}
+	return true
 }
 
 // takeUp is the range of take-up of a band. Where the workshop has measured

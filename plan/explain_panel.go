@@ -199,6 +199,10 @@ func (x *explaining) woven(b *BandPlan, w *WarpPlan, at, field string) {
 		x.is("ceil(loom*picks)")
 		x.from("loom", at+".loom_cm")
 		x.from("picks", at+".picks_per_cm")
+		if b.Figure != nil {
+			x.is("ceil(loom*picks) + shed")
+			x.known("shed", b.Picks-ceilPicks(b.Loom, b.PicksPerCM), "source-shed")
+		}
 	case "weft_m":
 		x.is("picks*(loom_width*(1 + crimp) + turn) / 100")
 		x.from("picks", at+".picks")
@@ -292,9 +296,11 @@ func (x *explaining) placed(b *BandPlan, w *WarpPlan, at, field string) {
 		x.from("rows", at+".figure.rows")
 		x.from("cell_picks", chart+".cell_picks")
 	case field == "picks_before":
-		x.is("floor((band_picks - figure_picks) / 2)")
+		half := (b.Picks - f.Picks) / 2
+		x.is("floor((band_picks - figure_picks) / 2) + shed")
 		x.from("band_picks", at+".picks")
 		x.from("figure_picks", at+".figure.picks")
+		x.known("shed", f.Before-half, "source-shed")
 	case field == "picks_after":
 		x.is("band_picks - figure_picks - before")
 		x.from("band_picks", at+".picks")

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"strconv"
 	"strings"
 
 	"urdir/check"
@@ -108,8 +109,11 @@ func (m *maker) readYarns() {
 	}
 }
 
+const alphabet = "ABCDEFGHIJKLMNÑOPQRSTUVWXYZ0123456789"
+
 // letters gives every yarn a letter of its own: the one asked for, else the
-// first letter of its label that is free, else of the alphabet.
+// first letter of its label that is free, else of the alphabet, else one with a
+// number behind it.
 func (m *maker) letters() []string {
 	out := make([]string, len(m.in.Yarns))
 	taken := map[string]bool{}
@@ -124,9 +128,16 @@ func (m *maker) letters() []string {
 		taken[out[i]] = true
 	}
 	for i, y := range m.in.Yarns {
-		for _, c := range strings.ToUpper(y.Label) + "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789" {
-			if s := string(c); out[i] == "" && !taken[s] && strings.ContainsAny(s, "ABCDEFGHIJKLMNÑOPQRSTUVWXYZ0123456789") {
-				out[i], taken[s] = s, true
+		for n := 1; out[i] == ""; n++ {
+			for _, c := range strings.ToUpper(y.Label) + alphabet {
+				s := string(c)
+				if n > 1 {
+					s += strconv.Itoa(n)
+				}
+				if strings.ContainsRune(alphabet, c) && !taken[s] {
+					out[i], taken[s] = s, true
+					break
+				}
 			}
 		}
 	}
@@ -226,15 +237,23 @@ func (m *maker) readFigures() {
 	m.chart = map[string]int{}
 	for i, f := range m.in.Figures {
 		m.chart[f.Key] = i
-		if m.in.Customer != "" && f.Sale != SaleYes {
-			m.ps.Wrong("figures."+f.Key+".sale", "figure-not-for-sale", check.Args{"figure": f.Key, "owner": f.Owner, "ask": f.Ask})
-		} else if f.Sale != SaleYes {
-			m.ps.Look("figures."+f.Key+".sale", "figure-sale-open", check.Args{"figure": f.Key, "owner": f.Owner, "ask": f.Ask})
-		}
 		for _, s := range f.Chart.Symbols() {
 			if _, ok := m.yarn[s.Yarn]; !ok {
 				m.ps.Wrong("figures."+f.Key+".colours", "yarn-unknown", check.Args{"yarn": s.Yarn, "known": m.yarnKeys()})
 			}
 		}
+	}
+}
+
+// permission says whether a figure may go on what is made: on an order only
+// with the consent of those it belongs to.
+func (m *maker) permission(f Figure) {
+	args := check.Args{"figure": f.Key, "owner": f.Owner, "ask": f.Ask}
+	switch {
+	case f.Sale == SaleYes:
+	case m.in.Customer != "":
+		m.ps.Wrong("figures."+f.Key+".sale", "figure-not-for-sale", args)
+	default:
+		m.ps.Look("figures."+f.Key+".sale", "figure-sale-open", args)
 	}
 }

@@ -20,6 +20,9 @@ func (m *maker) planPanels() {
 			Cut: w.Width, Width: w.Width - p.Seam.Left - p.Seam.Right,
 			Bands: m.bands(p, path, w),
 		}
+		if out.Width <= 0 {
+			m.ps.Wrong(path+".seam", "seams-too-wide", check.Args{"seams": p.Seam.Left + p.Seam.Right, "width": w.Width})
+		}
 		m.measurePanel(&out, w)
 		m.out.Panels = append(m.out.Panels, out)
 	}
@@ -111,10 +114,6 @@ func (m *maker) place(b flatBand, p Panel, w *WarpPlan, picks measure.PerCM) *Pl
 	}
 	f := m.in.Figures[i]
 	upright := max(1, b.Place.Upright)
-	if upright > maxBands {
-		m.ps.Wrong(b.path+".upright", "repeat-too-few", check.Args{"repeat": upright})
-		return nil
-	}
 	shrunk := func(l measure.CM) measure.CM { return cloth.Loom(l, m.in.Shrink.Width) }
 	band := figure.Band{
 		First: 1, Ends: w.Ends, Sett: w.Sett, Count: b.Place.Count,
@@ -191,6 +190,7 @@ func (m *maker) chartSizes() {
 			}
 			f := m.in.Figures[m.chart[b.Figure.Key]]
 			done[f.Key] = true
+			m.permission(f)
 			m.ps.Under("figures."+f.Key, f.Chart.Check(w.Sett, b.PicksPerCM))
 			m.out.Figures = append(m.out.Figures, Chart{
 				Key: f.Key, Chart: f.Chart, Kind: f.Chart.Kind,

@@ -127,14 +127,23 @@ var panelFaults = []fault{
 		c.Panels = append(c.Panels, c.Panels[0])
 		c.Panels[1].Key, c.Panels[1].Seam.Left = "other", 1
 	}},
+	{"panels.runner.seam seams-too-wide", func(c *plan.Cloth) {
+		c.Warps[0].Order.Items = []warp.Item{plain("sand", 100, 0)}
+		c.Panels[0].Width, c.Panels[0].Seam.Left = 0, 100
+	}},
 	{"panels.runner.bands bands-none", bands()},
-	{"panels.runner.bands" + strings.Repeat("[0].of", warp.MaxDepth) + " bands-too-deep", bands(nested(warp.MaxDepth, band(plan.Woven, 0)))},
+	{"panels.runner.bands" + strings.Repeat("[0].of", warp.MaxDepth-1) + "[0] bands-too-deep", bands(nested(warp.MaxDepth, band(plan.Woven, 0)))},
 	{"panels.runner.bands[0].repeat repeat-too-few", bands(plan.BandItem{Of: []plan.BandItem{band(plan.Woven, 0)}})},
+	{"panels.runner.bands[0] group-empty", bands(plan.BandItem{Repeat: 2})},
+	{"panels.runner.bands[0].mirror[1] band-no-weft", func(c *plan.Cloth) {
+		c.Weft = ""
+		bands(plan.BandItem{Mirror: []plan.BandItem{band(plan.Open, 1), band(plan.Woven, 0)}})(c)
+	}},
 	{"panels.runner.bands[0] bands-too-many", bands(plan.BandItem{Repeat: 1001, Of: []plan.BandItem{band(plan.Woven, 1)}})},
 	{"panels.runner.bands[0] size-out-of-range", func(c *plan.Cloth) { first(c).Length = -1 }},
 	{"panels.runner.bands[0].twist out-of-range", func(c *plan.Cloth) { first(c).Twist = 1.1 }},
 	{"panels.runner.bands[1].picks out-of-range", func(c *plan.Cloth) { woven(c).Picks = -1 }},
-	{"panels.runner.bands[1] out-of-range", func(c *plan.Cloth) { woven(c).Place.Count = 1001 }},
+	{"panels.runner.bands[1].count out-of-range", func(c *plan.Cloth) { woven(c).Place.Count = 1001 }},
 	{"panels.runner.bands[0] fringe-rest", func(c *plan.Cloth) { first(c).Rest = true }},
 	{"panels.runner.bands[1] band-no-weft", func(c *plan.Cloth) { c.Weft = "" }},
 	{"weft yarn-unknown", func(c *plan.Cloth) { c.Weft = "blue" }},

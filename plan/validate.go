@@ -188,8 +188,11 @@ func (m *maker) validateBands(bands []flatBand) {
 		if b.Twist < 0 || b.Twist > 1 {
 			m.once(b.path+".twist", "out-of-range", check.Args{"value": float64(b.Twist), "low": 0.0, "high": 1.0})
 		}
-		if b.Place.Count < 0 || b.Place.Count > 1000 || b.Place.Upright < 1 || b.Place.Upright > 1000 {
-			m.once(b.path, "out-of-range", check.Args{"value": float64(min(b.Place.Count, b.Place.Upright)), "low": 1.0, "high": 1000.0})
+		if b.Place.Count < 0 || b.Place.Count > 1000 {
+			m.once(b.path+".count", "out-of-range", check.Args{"value": float64(b.Place.Count), "low": 1.0, "high": 1000.0})
+		}
+		if b.Place.Upright < 1 || b.Place.Upright > 1000 {
+			m.once(b.path+".upright", "out-of-range", check.Args{"value": float64(b.Place.Upright), "low": 1.0, "high": 1000.0})
 		}
 	}
 }

@@ -206,6 +206,7 @@ func (m *maker) path(w *WarpPlan, path string, panels int) {
 	}
 	found, ps := m.in.Frame.Find(w.Length.Lay)
 	for _, p := range ps {
+		p.Path = "frame"
 		if p.Code == "frame-too-short" {
 			longest := m.in.Frame.Longest()
 			each := (w.Length.Lay - w.Length.Waste + w.Length.Between/measure.CM(max(1, panels-1))) / measure.CM(panels)
@@ -224,12 +225,15 @@ func (m *maker) path(w *WarpPlan, path string, panels int) {
 func (m *maker) balls(w *WarpPlan) {
 	hand := map[string]int{}
 	for i, wd := range w.Windings {
+		held := map[string]int{}
 		for _, l := range w.Stripes[i].Yarns {
-			n := wd.InHand
-			if wd.Together {
-				n = l.Ends
+			held[l.Yarn] += l.Ends
+		}
+		for yarn, n := range held {
+			if !wd.Together {
+				n = wd.InHand
 			}
-			hand[l.Yarn] = max(hand[l.Yarn], n)
+			hand[yarn] = max(hand[yarn], n)
 		}
 	}
 	for _, y := range w.Yarns {

@@ -194,18 +194,34 @@ func (b *book) heading(s string) {
 	b.y += 7
 }
 
-// care prints the usual cautions, with a bar beside them.
-func (b *book) care(key string) {
+// end closes a sheet: the usual cautions, with a bar beside them, and a line for
+// who did it and when. The two stay together.
+func (b *book) end(care, sign string) {
 	f := surface.Font{Size: 3.3, Colour: draw.Ink}
-	lines := surface.Wrap(b.t.T(key, nil), f, b.wide()-5)
+	lines := surface.Wrap(b.t.T(care, nil), f, b.wide()-5)
 	h := f.Size * 1.35 * measure.MM(len(lines))
-	b.room(h + 4)
+	b.room(h + 4 + 13)
 	b.y += 2
 	b.s.Rect(surface.Box{X: b.left(), Y: b.y, W: 1.4, H: h + 1}, surface.Colour{R: 176, G: 58, B: 46})
 	for i, line := range lines {
 		b.text(b.left()+4, f.Size*(1+1.35*measure.MM(i)), line, f)
 	}
 	b.y += h + 3
+	if sign == "" {
+		return
+	}
+	b.y += 8
+	b.text(b.left(), 0, b.t.T(sign, nil), surface.Font{Size: 3.4, Colour: draw.Ink})
+	b.s.Path(surface.Polyline(b.left()+32, b.y+0.5, b.left()+120, b.y+0.5), surface.Line(draw.Ink, 0.2))
+	b.y += 4
+}
+
+// height is how much of a page something takes.
+func (b *book) height(write func(*book)) measure.MM {
+	c := *b
+	c.paper.H, c.y, c.s = 1e6, 0, blank{c.paper}
+	write(&c)
+	return c.y
 }
 
 // facts prints big numbers with a word under each.

@@ -29,8 +29,7 @@ func (b *book) warp(w *plan.WarpPlan) {
 	b.note(t.T("check-count", map[string]any{"n": w.Check, "ends": 2 * w.Check * w.InHand()}))
 	b.note(t.T("sheds", map[string]any{"rod": w.Sheds.Rod, "heddles": w.Sheds.Heddles, "string": w.Sheds.String, "height": w.Sheds.Height}))
 	b.lengths(w)
-	b.care("care-warp")
-	b.sign("laid-by")
+	b.end("care-warp", "laid-by")
 }
 
 // way is the picture of the frame and the order of the pegs.
@@ -111,14 +110,15 @@ func (b *book) stripeHead(w *plan.WarpPlan) {
 	b.text(c.circuits, 3, t.T("circuits", nil), right)
 	b.text(c.tie, 3, t.T("tie-on", nil), f)
 	b.text(c.boxes+3, 3, t.T("tick-every", map[string]any{"n": w.Check}), f)
-	head := surface.Wrap(t.T("running-ends", nil), f, 14)
-	for i, l := range head {
-		b.text(c.sumEnds, 3+3.4*measure.MM(i), l, right)
+	lines := 2
+	for i, key := range []string{"running-ends", "running-circuits"} {
+		words := surface.Wrap(t.T(key, nil), f, 14)
+		for k, l := range words {
+			b.text([]measure.MM{c.sumEnds, c.sumCircuits}[i], 3+3.4*measure.MM(k), l, right)
+		}
+		lines = max(lines, len(words))
 	}
-	for i, l := range surface.Wrap(t.T("running-circuits", nil), f, 14) {
-		b.text(c.sumCircuits, 3+3.4*measure.MM(i), l, right)
-	}
-	b.y += 8
+	b.y += 1.5 + 3.4*measure.MM(lines)
 	b.s.Path(surface.Polyline(b.left(), b.y, b.right(), b.y), surface.Line(draw.Ink, 0.3))
 }
 
@@ -217,13 +217,4 @@ func (b *book) lengths(w *plan.WarpPlan) {
 
 func (b *book) tick(x, below measure.MM) {
 	b.s.Path(surface.Outline(surface.Box{X: x, Y: b.y + below, W: 4, H: 4}), surface.Line(draw.Ink, 0.35))
-}
-
-// sign leaves a line for who did it and when.
-func (b *book) sign(key string) {
-	b.room(12)
-	b.y += 8
-	b.text(b.left(), 0, b.t.T(key, nil), surface.Font{Size: 3.4, Colour: draw.Ink})
-	b.s.Path(surface.Polyline(b.left()+32, b.y+0.5, b.left()+120, b.y+0.5), surface.Line(draw.Ink, 0.2))
-	b.y += 4
 }

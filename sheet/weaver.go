@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"reflect"
 	"strings"
 
 	"urdir/draw"
@@ -20,11 +21,31 @@ func (b *book) weaver(i int) {
 		[2]string{t.Int(pan.Picks), t.T("weft", nil) + ": " + t.N("picks", pan.Picks, nil)})
 	b.note(t.T("first-band", nil))
 	b.y += 2
-	// A long panel's bands are shown on as many pages as it takes for every
-	// band to have its line.
-	h := b.bottom() - b.y - 36
-	draw.Length(b.s, surface.Box{X: b.left(), Y: b.y, W: b.wide(), H: h}, b.plan, i, t)
-	b.y += h + 2
+	b.lengthPlan(i, b.height(func(b *book) { b.weaverNotes(pan) }))
+	b.weaverNotes(pan)
+}
+
+// lengthPlan draws a panel's bands on as many pages as it takes for every band
+// to have its line; the last leaves room for what follows.
+func (b *book) lengthPlan(panel int, after measure.MM) {
+	n := len(b.plan.Panels[panel].Bands)
+	for from := 0; from < n; {
+		h := b.bottom() - b.y - 1
+		to := min(n, from+draw.BandsIn(h))
+		if to == n && draw.BandsIn(h-after) >= n-from {
+			h -= after
+		}
+		draw.LengthPart(b.s, surface.Box{X: b.left(), Y: b.y, W: b.wide(), H: h}, b.plan, panel, from, to, b.t)
+		b.y += h
+		if from = to; from < n {
+			b.next()
+		}
+	}
+}
+
+// weaverNotes is what stands below the length plan.
+func (b *book) weaverNotes(pan plan.PanelPlan) {
+	t := b.t
 	seen := map[string]bool{}
 	for _, band := range pan.Bands {
 		if f := band.Figure; f != nil && !seen[f.Key] {
@@ -34,8 +55,7 @@ func (b *book) weaver(i int) {
 				"right": l.Right, "before": f.Before, "after": f.After}))
 		}
 	}
-	b.care("care-weave")
-	b.sign("woven-by")
+	b.end("care-weave", "woven-by")
 }
 
 // chart is a figure's page: the chart, its story, and its rows read aloud.
@@ -53,14 +73,35 @@ func (b *book) chart(c *plan.Chart) {
 	h := min(150, b.bottom()-b.y-30)
 	draw.Chart(b.s, surface.Box{X: b.left(), Y: b.y + 2, W: b.wide(), H: h}, b.plan, c, t)
 	b.y += h + 4
-	title := "row-by-row"
-	if c.Kind == figure.PickUp {
-		title = "row-by-row-pairs"
+	b.rows(c, c.Reading, "row-by-row")
+	if turned := figure.Read(c.Chart.Turned()); b.turned(c.Key) && !reflect.DeepEqual(turned, c.Reading) {
+		b.rows(c, turned, "row-by-row-turned")
 	}
-	b.heading(t.T(title, nil))
-	for _, row := range c.Reading.Rows {
+}
+
+// rows prints a chart's rows in words.
+func (b *book) rows(c *plan.Chart, reading figure.Reading, title string) {
+	b.heading(b.t.T(title, nil))
+	unit := "row-ends"
+	if c.Kind == figure.PickUp {
+		unit = "row-pairs"
+	}
+	b.note(b.t.T(unit, nil))
+	for _, row := range reading.Rows {
 		b.readRow(c, row)
 	}
+}
+
+// turned says whether a figure stands on its head anywhere.
+func (b *book) turned(key string) bool {
+	for _, pan := range b.plan.Panels {
+		for _, band := range pan.Bands {
+			if band.Figure != nil && band.Figure.Key == key && band.Figure.Turned {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // figureYarn says how many butterflies the figure takes where it is first used.

@@ -15,8 +15,7 @@ func (b *book) yarns() {
 	}
 	b.y += 3
 	b.note(t.T("yarn-note", map[string]any{"spare": b.plan.Spare()}))
-	b.care("care-yarn")
-	b.sign("given-by")
+	b.end("care-yarn", "given-by")
 }
 
 // yarnRow is one yarn: chip, what it is, what for, how much, and boxes for what
@@ -104,5 +103,5 @@ func (b *book) kit() {
 		b.y += rowH
 	}
 	b.y += 3
-	b.care("care-class")
+	b.end("care-class", "")
 }
