@@ -9,15 +9,13 @@ import (
 )
 
 // Chart draws a figure's chart in the proportion of its cells: colours with
-// hatches, every fifth line heavier, rows counted from the bottom at both
-// sides, where the weft comes from in that row, and cells counted below.
+// their letters, every fifth line heavier, rows counted from the bottom at both
+// sides, at the side from which that row is read, and cells counted below. It
+// stands at the top of the box.
 func Chart(s surface.Surface, box surface.Box, p plan.Plan, c *plan.Chart, t *lang.Words) {
-	const margin = 9
+	w, h := chartCell(box, c)
 	cols, rows := measure.MM(c.Columns), measure.MM(c.Rows)
-	ratio := float64(c.Height) / float64(c.Rows) / (float64(c.Width) / float64(c.Columns)) // a cell's height over its width
-	w := min((box.W-2*margin)/cols, (box.H-2*margin/2)/rows/measure.MM(ratio), 7)
-	h := w * measure.MM(ratio)
-	at := surface.Box{X: box.X + (box.W-w*cols)/2, Y: box.Y + (box.H-margin-h*rows)/2, W: w * cols, H: h * rows}
+	at := surface.Box{X: box.X + (box.W-w*cols)/2, Y: box.Y + 1, W: w * cols, H: h * rows}
 	s.Rect(at, surface.White)
 	for r := range c.Rows {
 		for col := range c.Columns {
@@ -27,6 +25,23 @@ func Chart(s surface.Surface, box surface.Box, p plan.Plan, c *plan.Chart, t *la
 	}
 	lines(s, at, w, h, c)
 	numbers(s, at, w, h, c, t)
+}
+
+// chartMargin is kept for the numbers.
+const chartMargin measure.MM = 9
+
+// chartCell is the size of a cell of a chart that fills a box.
+func chartCell(box surface.Box, c *plan.Chart) (w, h measure.MM) {
+	const largest = 7
+	ratio := measure.MM(float64(c.Height) / float64(c.Rows) / (float64(c.Width) / float64(c.Columns)))
+	w = min((box.W-2*chartMargin)/measure.MM(c.Columns), (box.H-chartMargin)/measure.MM(c.Rows)/ratio, largest)
+	return w, w * ratio
+}
+
+// ChartHeight is how much of a box's height a chart takes.
+func ChartHeight(box surface.Box, c *plan.Chart) measure.MM {
+	_, h := chartCell(box, c)
+	return h*measure.MM(c.Rows) + chartMargin
 }
 
 func cell(s surface.Surface, b surface.Box, p plan.Plan, c *plan.Chart, row, col int) {
@@ -46,17 +61,9 @@ func cell(s surface.Surface, b surface.Box, p plan.Plan, c *plan.Chart, row, col
 	}
 	colour := surface.ParseColour(y.Colour)
 	s.Rect(b, colour)
-	mark := surface.InkOn(colour)
 	size := min(b.W, b.H)
-	switch cx, cy := b.X+b.W/2, b.Y+b.H/2; (v - 1) % 4 { // a mark a colour, for grey prints
-	case 0:
-	case 1:
-		s.Path(surface.Circle(cx, cy, size*0.16), surface.Fill(mark))
-	case 2:
-		s.Path(surface.Polyline(b.X+b.W*0.25, b.Y+b.H*0.75, b.X+b.W*0.75, b.Y+b.H*0.25), surface.Line(mark, size*0.1))
-	default:
-		s.Path(surface.Polyline(cx, b.Y+b.H*0.25, cx, b.Y+b.H*0.75), surface.Line(mark, size*0.1))
-	}
+	f := surface.Font{Size: size * 0.66, Colour: surface.InkOn(colour), Align: surface.Centre}
+	s.Text(b.X+b.W/2, b.Y+b.H/2+f.Size*0.36, y.Letter, surface.Fit(y.Letter, f, b.W*0.9))
 }
 
 func lines(s surface.Surface, at surface.Box, w, h measure.MM, c *plan.Chart) {

@@ -105,6 +105,7 @@ type view struct {
 	x, y   measure.MM
 	perEnd measure.MM
 	perCM  float64
+	under  measure.MM   // how far a band reaches under the one drawn next
 	clip   *surface.Box // what may be seen; nil for all
 }
 
@@ -163,6 +164,10 @@ func (f *face) draw(s surface.Surface, v view) {
 		y += h
 		if h <= 0 || v.hidden(box.Y, box.Y+box.H) {
 			continue
+		}
+		v.under = 0
+		if i > 0 {
+			v.under = s.Lap()
 		}
 		switch b.Kind {
 		case plan.Fringe:

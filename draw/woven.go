@@ -112,7 +112,7 @@ func (f *face) stripes(g grid, weft surface.Colour) {
 	right := g.box.X + g.box.W
 	for _, r := range first {
 		x := g.halfEnd(r.from)
-		g.s.Rect(surface.Box{X: x, Y: g.box.Y, W: min(right, g.halfEnd(r.to)+lap) - x, H: g.box.H}, r.colour)
+		g.s.Rect(surface.Box{X: x, Y: g.box.Y, W: min(right, g.halfEnd(r.to)+lap) - x, H: g.box.H + g.v.under}, r.colour)
 	}
 	other := differing(first, second)
 	if g.pick < g.fine*0.6 {
@@ -122,7 +122,7 @@ func (f *face) stripes(g grid, weft surface.Colour) {
 				from, to := max(r.from, q.from), min(r.to, q.to)
 				if from < to {
 					x := g.halfEnd(from)
-					g.s.Rect(surface.Box{X: x, Y: g.box.Y, W: g.halfEnd(to) - x, H: g.box.H}, q.colour.Mix(r.colour, 0.5))
+					g.s.Rect(surface.Box{X: x, Y: g.box.Y, W: g.halfEnd(to) - x, H: g.box.H + g.v.under}, q.colour.Mix(r.colour, 0.5))
 				}
 			}
 		}

@@ -270,16 +270,6 @@ func (w *WarpPlan) LayLength() measure.CM {
 	return w.Length.Lay
 }
 
-// InHand is the number of balls held at once for plain stripes.
-func (w *WarpPlan) InHand() int {
-	for _, wd := range w.Windings {
-		if !wd.Together {
-			return wd.InHand
-		}
-	}
-	return 1
-}
-
 // Spare is the share of yarn wound beyond what is reckoned.
 func (p *Plan) Spare() measure.Ratio { return p.cloth.Spare }
 

@@ -49,7 +49,7 @@ func (b *book) order() {
 
 // picture shows the whole piece and a part of it under a lens.
 func (b *book) picture() {
-	h := measure.MM(118)
+	h := measure.MM(150)
 	b.room(h)
 	whole := surface.Box{X: b.left(), Y: b.y, W: b.wide() * 0.56, H: h - 2}
 	lens := surface.Box{X: b.left() + b.wide()*0.6, Y: b.y, W: b.wide() * 0.4, H: h - 2}

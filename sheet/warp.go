@@ -26,7 +26,7 @@ func (b *book) warp(w *plan.WarpPlan) {
 	b.balls(w)
 	b.stripes(w)
 	b.y += 2
-	b.note(t.T("check-count", map[string]any{"n": w.Check, "ends": 2 * w.Check * w.InHand()}))
+	b.note(t.T("check-count", map[string]any{"n": w.Check, "ends": 2 * w.Check}))
 	b.note(t.T("sheds", map[string]any{"rod": w.Sheds.Rod, "heddles": w.Sheds.Heddles, "string": w.Sheds.String, "height": w.Sheds.Height}))
 	b.lengths(w)
 	b.end("care-warp", "laid-by")
@@ -137,8 +137,9 @@ func (b *book) stripeRow(w *plan.WarpPlan, i int) {
 		y := b.plan.Yarn(l.Yarn)
 		surface.Chip(b.s, surface.Box{X: c.chip + wide*measure.MM(k), Y: b.y + 1.2, W: wide - 0.6, H: 6.4}, surface.ParseColour(y.Colour), y.Hatch, y.Letter)
 	}
-	for k, line := range b.howLines(wd, st) {
-		b.text(c.words, 4.2+3.6*measure.MM(k), line, surface.Fit(line, surface.Font{Size: 3.2, Colour: draw.Ink}, c.ends-c.words-11))
+	how := b.howLines(wd, st)
+	for k, line := range how {
+		b.text(c.words, 6.0-1.8*measure.MM(len(how)-1)+3.6*measure.MM(k), line, surface.Fit(line, surface.Font{Size: 3.2, Colour: draw.Ink}, c.ends-c.words-11))
 	}
 	b.text(c.ends, base, t.Int(wd.Ends), big)
 	b.text(c.circuits, base, circuits(t.Int, wd.Passes), big)

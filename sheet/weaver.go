@@ -3,7 +3,6 @@ package sheet
 import (
 	"fmt"
 	"reflect"
-	"strings"
 
 	"urdir/draw"
 	"urdir/figure"
@@ -62,7 +61,7 @@ func (b *book) weaverNotes(pan plan.PanelPlan) {
 func (b *book) chart(c *plan.Chart) {
 	t := b.t
 	b.sheet("chart-"+c.Key, t.T("chart-sheet", nil), c.Key)
-	b.note(t.T("cell-is", map[string]any{"ends": c.CellEnds, "picks": c.CellPicks}) + " " +
+	b.note(t.T("cell-is", map[string]any{"ends": t.N("ends-n", c.CellEnds, nil), "picks": t.N("picks", c.CellPicks, nil)}) + " " +
 		t.T("figure-size", map[string]any{"width": c.Width, "height": c.Height}))
 	for _, story := range [][2]string{{"origin", c.Origin}, {"meaning", c.Meaning}, {"owner", c.Owner}} {
 		if story[1] != "" {
@@ -70,9 +69,9 @@ func (b *book) chart(c *plan.Chart) {
 		}
 	}
 	b.figureYarn(c)
-	h := min(150, b.bottom()-b.y-30)
-	draw.Chart(b.s, surface.Box{X: b.left(), Y: b.y + 2, W: b.wide(), H: h}, b.plan, c, t)
-	b.y += h + 4
+	box := surface.Box{X: b.left(), Y: b.y + 2, W: b.wide(), H: min(150, b.bottom()-b.y-30)}
+	draw.Chart(b.s, box, b.plan, c, t)
+	b.y += draw.ChartHeight(box, c) + 2
 	b.rows(c, c.Reading, "row-by-row")
 	if turned := figure.Read(c.Chart.Turned()); b.turned(c.Key) && !reflect.DeepEqual(turned, c.Reading) {
 		b.rows(c, turned, "row-by-row-turned")
@@ -111,12 +110,13 @@ func (b *book) figureYarn(c *plan.Chart) {
 			if band.Figure == nil || band.Figure.Key != c.Key {
 				continue
 			}
-			var parts []string
+			b.y += 1
 			for _, u := range band.Figure.Yarns {
-				parts = append(parts, b.t.T("butterflies", map[string]any{"yarn": b.plan.Yarn(u.Yarn).Label, "n": u.Butterflies, "length": u.Length}))
-			}
-			if len(parts) > 0 {
-				b.note(strings.Join(parts, " · "))
+				y := b.plan.Yarn(u.Yarn)
+				b.room(7)
+				surface.Chip(b.s, surface.Box{X: b.left(), Y: b.y, W: 9, H: 5.6}, surface.ParseColour(y.Colour), y.Hatch, y.Letter)
+				b.text(b.left()+11, 4.1, b.t.N("butterflies", u.Butterflies, map[string]any{"yarn": y.Label, "length": u.Length}), surface.Font{Size: 3.7, Colour: draw.Ink})
+				b.y += 6.6
 			}
 			return
 		}

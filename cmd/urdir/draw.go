@@ -25,6 +25,9 @@ type drawingSize struct {
 	Pixels int
 }
 
+// drawingMargin is the paper left around a drawing.
+const drawingMargin measure.MM = 4
+
 // part is something of a plan that can be drawn by itself.
 type part struct {
 	name string
@@ -93,7 +96,7 @@ func newDrawCommand(a *app) *cobra.Command {
 		Short: w.T("draw-about", nil),
 		Long:  w.T("draw-about-long", check.Args{"parts": partNames()}),
 		Example: `  urdir draw camino.yaml cloth --out camino.png
-  urdir draw camino.yaml chart:wader --out dibujo.svg
+  urdir draw camino.yaml chart:bird --out dibujo.svg
   urdir draw camino.yaml frame:body --out urdidor.pdf`,
 		DisableFlagsInUseLine: true,
 		Args:                  arguments(2, 2),
@@ -189,7 +192,7 @@ func writeDrawing(w io.Writer, ext, title string, size drawingSize, paint func(s
 		to = surface.NewPNG(size.W, size.H, size.Pixels)
 	}
 	to.Rect(whole, draw.Paper)
-	paint(to, whole.Inset(4))
+	paint(to, whole.Inset(drawingMargin))
 	_, err := to.WriteTo(w)
 	return err
 }

@@ -101,17 +101,19 @@ func (w *writing) picture(name string, p planned) {
 	})
 }
 
-// clothSize is a size of paper as wide and high as the cloth is, within the
-// usual picture.
+// clothSize is paper that a cloth fills but for a margin, within the usual
+// picture.
 func clothSize(p planned) drawingSize {
-	aspect := min(max(draw.Aspect(p.plan), 0.2), 5)
-	size := drawingSize{W: pictureMM, H: pictureMM * pictureHeight / pictureWidth, Pixels: pictureWidth}
-	if h := float64(size.W) / aspect; h < float64(size.H) {
-		size.H = max(20, measure.MM(h))
+	const high = pictureMM * pictureHeight / pictureWidth
+	aspect := measure.MM(draw.Aspect(p.plan))
+	w, h := measure.MM(pictureMM-2*drawingMargin), measure.MM(high-2*drawingMargin)
+	if w > h*aspect {
+		w = max(h*aspect, 12)
 	} else {
-		size.W = max(20, measure.MM(float64(size.H)*aspect))
-		size.Pixels = int(float64(size.W) / pictureMM * pictureWidth)
+		h = max(w/aspect, 12)
 	}
+	size := drawingSize{W: w + 2*drawingMargin, H: h + 2*drawingMargin}
+	size.Pixels = int(float64(size.W) / pictureMM * pictureWidth)
 	return size
 }
 

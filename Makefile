@@ -1,0 +1,44 @@
+# Each target is a line that can be typed without make too.
+SHELL       := bash
+.SHELLFLAGS := -euo pipefail -c
+
+SCHEDULE ?=
+FUZZTIME ?= 30s
+
+.PHONY: help run test lint bench fuzz build golden
+
+help: ## list the targets
+	@sed -n 's/^\([a-z]*\):.*## /\1\t/p' Makefile | expand -t 8
+
+run: ## plan the example runner into ./out: sheets, pictures, plan
+	go run ./cmd/urdir plan examples/runner.yaml --out out
+
+test: ## run all tests
+	go test ./...
+
+lint: ## run the linters (the first time it builds them, about two minutes)
+	go tool -modfile=tools/go.mod golangci-lint run
+
+bench: ## run all benchmarks; SCHEDULE=folder names the open scheduling instances
+	@if [[ -z '$(SCHEDULE)' ]]; then \
+		echo 'bench: SCHEDULE=folder not given, so no scheduling instances; the rest follows'; \
+	elif [[ ! -d '$(SCHEDULE)' ]]; then \
+		echo 'bench: no folder $(SCHEDULE), so no scheduling instances; the rest follows'; \
+	else \
+		echo 'bench: nothing reads $(SCHEDULE) until there is a package schedule; the rest follows'; \
+	fi
+	go test -run '^$$' -bench . -benchmem ./...
+
+fuzz: ## fuzz every parser, each for FUZZTIME=30s
+	@go test -list '^Fuzz' ./... | \
+		awk '/^Fuzz/ {names[++n] = $$1} /^ok/ {for (i = 1; i <= n; i++) print $$2, names[i]; n = 0}' | \
+		while read -r package name; do \
+			go test -run '^$$' -fuzz "^$$name\$$" -fuzztime $(FUZZTIME) "$$package" </dev/null; \
+		done
+
+build: ## build bin/urdir, one file that needs nothing else
+	CGO_ENABLED=0 go build -trimpath -o bin/urdir ./cmd/urdir
+
+golden: ## write anew what the tests compare with; read the difference before keeping it
+	go test $$(grep -rl --include='*_test.go' 'flag.Bool("update"' . | xargs -n 1 dirname | sort -u) -update
+	@git --no-pager diff --stat -- '*/testdata/*'
