@@ -1,42 +1,38 @@
 package urdir_test
 
 import (
-	"cmp"
 	"go/ast"
 	"go/parser"
 	"go/token"
 	"io/fs"
-	"maps"
-	"os"
-	"path"
 	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
 	"testing"
 
-	gocmp "github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp"
 )
 
-// layers is every package of the module with the packages of the module that it
-// imports, its tests left out. Dependencies point upwards in this table.
+// layers is every package of the module and what it imports of the module, tests
+// aside: no more and no less. A package imports only those above it.
 var layers = map[string][]string{
-	".":              {},
-	"check":          {},
-	"measure":        {},
-	"examples":       {},
-	"cloth":          {"measure"},
-	"surface":        {"measure"},
-	"figure":         {"check", "measure"},
-	"warp":           {"check", "measure"},
-	"warp/frame":     {"check", "measure"},
-	"yarn":           {"check", "measure"},
-	"internal/lang":  {"check", "measure"},
-	"plan":           {"check", "cloth", "figure", "measure", "warp", "warp/frame", "yarn"},
-	"clothfile":      {"check", "figure", "measure", "plan", "warp", "warp/frame", "yarn"},
-	"draw":           {"figure", "internal/lang", "measure", "plan", "surface", "warp", "warp/frame"},
-	"sheet":          {"draw", "figure", "internal/lang", "measure", "plan", "surface", "warp"},
-	"cmd/urdir":      {"check", "cloth", "clothfile", "draw", "examples", "internal/lang", "measure", "plan", "sheet", "surface", "warp", "yarn"},
+	".":             {},
+	"check":         {},
+	"measure":       {},
+	"examples":      {},
+	"cloth":         {"measure"},
+	"surface":       {"measure"},
+	"figure":        {"check", "measure"},
+	"warp":          {"check", "measure"},
+	"warp/frame":    {"check", "measure"},
+	"yarn":          {"check", "measure"},
+	"internal/lang": {"check", "measure"},
+	"plan":          {"check", "cloth", "figure", "measure", "warp", "warp/frame", "yarn"},
+	"clothfile":     {"check", "figure", "measure", "plan", "warp", "warp/frame", "yarn"},
+	"draw":          {"figure", "internal/lang", "measure", "plan", "surface", "warp", "warp/frame"},
+	"sheet":         {"draw", "figure", "internal/lang", "measure", "plan", "surface", "warp"},
+	"cmd/urdir":     {"check", "cloth", "clothfile", "draw", "examples", "internal/lang", "measure", "plan", "sheet", "surface", "warp", "yarn"},
 }
 
 // pure is the calculation packages: the same input gives the same output, so
@@ -63,7 +59,7 @@ func TestLayers(t *testing.T) {
 		}
 		slices.Sort(got[dir])
 	}
-	if diff := gocmp.Diff(layers, got); diff != "" {
+	if diff := cmp.Diff(layers, got); diff != "" {
 		t.Errorf("packages and their imports (-table +found); mend the import, or argue for the table's change:\n%s", diff)
 	}
 }
@@ -91,4 +87,68 @@ func TestCalculationPackagesArePure(t *testing.T) {
 			}
 		}
 	}
+}
+
+// checkTime reports what a file uses of package time beyond what its package may.
+func checkTime(t *testing.T, dir string, f *ast.File, s *ast.ImportSpec) {
+	t.Helper()
+	name := "time"
+	if s.Name != nil {
+		name = s.Name.Name
+	}
+	if name == "." || len(times[dir]) == 0 {
+		t.Errorf("%s imports time as %s; it may use %v of it", dir, name, times[dir])
+	}
+	ast.Inspect(f, func(n ast.Node) bool {
+		if x, ok := n.(*ast.SelectorExpr); ok {
+			if id, ok := x.X.(*ast.Ident); ok && id.Name == name && !slices.Contains(times[dir], x.Sel.Name) {
+				t.Errorf("%s uses time.%s; it may use %v of package time", dir, x.Sel.Name, times[dir])
+			}
+		}
+		return true
+	})
+}
+
+func importPath(t *testing.T, s *ast.ImportSpec) string {
+	t.Helper()
+	p, err := strconv.Unquote(s.Path.Value)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+// readModule reads the Go files of each folder that has any, tests left out but
+// not the folders that have only tests.
+func readModule(t *testing.T) map[string][]*ast.File {
+	t.Helper()
+	module := map[string][]*ast.File{}
+	err := filepath.WalkDir(".", func(name string, d fs.DirEntry, err error) error {
+		switch {
+		case err != nil:
+			return err
+		case d.IsDir():
+			if name != "." && (d.Name() == "testdata" || strings.HasPrefix(d.Name(), ".") || strings.HasPrefix(d.Name(), "_")) {
+				return filepath.SkipDir
+			}
+			return nil
+		case filepath.Ext(name) != ".go":
+			return nil
+		}
+		dir := filepath.ToSlash(filepath.Dir(name))
+		files := module[dir]
+		if !strings.HasSuffix(name, "_test.go") {
+			f, err := parser.ParseFile(token.NewFileSet(), name, nil, parser.SkipObjectResolution)
+			if err != nil {
+				return err
+			}
+			files = append(files, f)
+		}
+		module[dir] = files // a folder with only tests counts too
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return module
 }

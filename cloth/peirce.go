@@ -28,7 +28,7 @@ const (
 	JamNone Jam = ""
 	JamWarp Jam = "warp" // the warp is bent as far as it goes: picks touch, or the weft is straight
 	JamWeft Jam = "weft" // the weft is bent as far as it goes: ends touch, or the warp is straight
-	JamBoth Jam = "both" // no cloth: sqrt(1-(p1/D)^2) + sqrt(1-(p2/D)^2) < 1 at p < D
+	JamBoth Jam = "both" // no cloth: sqrt(1-(p1/D)^2) + sqrt(1-(p2/D)^2) > 1 at p < D
 )
 
 // Spacing and Height follow from a thread of length l between crossings, lying

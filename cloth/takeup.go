@@ -75,15 +75,15 @@ type Records struct {
 	Pieces int
 }
 
-// priorPieces is how many measured pieces the geometry is worth. Take-up varies
+// PriorPieces is how many measured pieces the geometry is worth. Take-up varies
 // between pieces of one weaver by about as much as the geometry may be off
 // (from memory: a sixth to a third of itself), and between weavers by more, so
 // the geometry counts as much as four pieces.
-const priorPieces = 4
+const PriorPieces = 4
 
 // Weight is how far the records outweigh the geometry: n / (n + 4).
 func (r Records) Weight() measure.Ratio {
-	return measure.Ratio(float64(r.Pieces) / float64(r.Pieces+priorPieces))
+	return measure.Ratio(float64(r.Pieces) / float64(r.Pieces+PriorPieces))
 }
 
 // Toward is the measured mean shrunk toward the geometry: a weighted mean, the

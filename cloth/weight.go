@@ -57,7 +57,7 @@ const (
 
 // HandOf gives a word for how a cloth falls, from cover and weight: light or
 // open cloth drapes, heavy crowded cloth stands. The bounds are from memory:
-// scarves lie under about 250 g/m2, bags and belts above 450.
+// at a cover of 1.3, scarves lie under about 300 g/m2, bags and belts above 500.
 func HandOf(cover measure.Ratio, w measure.PerM2) string {
 	switch score := float64(w) * math.Max(1, float64(cover)) / 1.3; {
 	case score < 300:

@@ -107,8 +107,7 @@ func (r *reader) count(n ast.Node, path string, dst *yarn.Count) {
 		return
 	}
 	v, err := yarn.ParseCount(s)
-	var ce *yarn.CountError
-	if errors.As(err, &ce) {
+	if ce, ok := errors.AsType[*yarn.CountError](err); ok {
 		r.ps.Wrong(path, ce.Code, ce.Args())
 		return
 	}

@@ -126,8 +126,7 @@ func (r *reader) parse(text []byte) ast.Node {
 // syntax keeps the parser's own words out of the message: they are English and
 // speak of tokens. The place is what helps.
 func (r *reader) syntax(err error) {
-	var at yaml.Error
-	if errors.As(err, &at) {
+	if at, ok := errors.AsType[yaml.Error](err); ok {
 		r.syntaxAt(at.GetToken())
 		return
 	}

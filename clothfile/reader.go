@@ -186,22 +186,6 @@ func (r *reader) toRepeat(to *int) func(ast.Node, string) {
 	}
 }
 
-// toNumber reads a number without a unit.
-func (r *reader) toNumber(to *float64) func(ast.Node, string) {
-	return func(n ast.Node, path string) {
-		s, ok := r.text(n, path)
-		if !ok {
-			return
-		}
-		v, code := measure.ParseNumber(strings.TrimSpace(s))
-		if code != "" {
-			r.ps.Wrong(path, code, check.Args{"text": clip(s), "want": "", "unit": ""})
-			return
-		}
-		*to = v
-	}
-}
-
 // to reads a quantity with one of package measure's parsers.
 func to[T any](r *reader, parse func(string) (T, error), dst *T) func(ast.Node, string) {
 	return func(n ast.Node, path string) {
@@ -219,8 +203,7 @@ func to[T any](r *reader, parse func(string) (T, error), dst *T) func(ast.Node, 
 }
 
 func (r *reader) quantity(path string, err error) {
-	var pe *measure.ParseError
-	if errors.As(err, &pe) {
+	if pe, ok := errors.AsType[*measure.ParseError](err); ok {
 		r.ps.Wrong(path, pe.Code, check.Args{"text": clip(pe.Text), "unit": clip(pe.Unit), "want": pe.Want})
 		return
 	}

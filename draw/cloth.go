@@ -86,8 +86,8 @@ type Detail struct {
 	PerCM    float64    // mm of paper for a cm of cloth
 }
 
-// DrawDetail fills the box with the detail.
-func DrawDetail(s surface.Surface, box surface.Box, p plan.Plan, d Detail) {
+// Part fills the box with a detail of a panel.
+func Part(s surface.Surface, box surface.Box, p plan.Plan, d Detail) {
 	f := newFace(p, d.Panel)
 	perEnd := measure.MM(float64(f.panel.Width) * d.PerCM / float64(f.ends()))
 	s.Clip(box)

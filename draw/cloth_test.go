@@ -36,7 +36,7 @@ func look(p plan.Plan, panel, firstEnd, ends int, from, high measure.CM) lens {
 	l.high = measure.MM(math.Ceil(float64(high) * l.perCM))
 	box := surface.Box{W: measure.MM(math.Ceil(float64(ends) * perEnd)), H: l.high}
 	l.pixels = picture(box.W, box.H, perMM, func(s surface.Surface) {
-		draw.DrawDetail(s, box, p, draw.Detail{Panel: panel, FirstEnd: firstEnd, FromCM: from, PerCM: l.perCM})
+		draw.Part(s, box, p, draw.Detail{Panel: panel, FirstEnd: firstEnd, FromCM: from, PerCM: l.perCM})
 	})
 	return l
 }

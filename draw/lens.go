@@ -17,7 +17,7 @@ const (
 // its left edge at the first open band, or at its beginning.
 func Lens(s surface.Surface, box surface.Box, p plan.Plan) {
 	if d, ok := onFigure(box, p); ok {
-		DrawDetail(s, box, p, d)
+		Part(s, box, p, d)
 		return
 	}
 	d := Detail{PerCM: lensClose}
@@ -35,7 +35,7 @@ func Lens(s surface.Surface, box surface.Box, p plan.Plan) {
 		at += b.Seen
 	}
 	d.FromCM = max(0, min(d.FromCM, tall(p.Panels[d.Panel])-high))
-	DrawDetail(s, box, p, d)
+	Part(s, box, p, d)
 }
 
 // onFigure looks at the first of the piece's largest figure.

@@ -289,7 +289,7 @@ func pathLength(t *testing.T, d string) (sum float64) {
 			end = len(d)
 		}
 		var v []float64
-		for _, f := range strings.Fields(d[1:end]) {
+		for f := range strings.FieldsSeq(d[1:end]) {
 			n, err := strconv.ParseFloat(f, 64)
 			if err != nil {
 				t.Fatal(err)

@@ -54,7 +54,7 @@ func TestYarn_workedByHand(t *testing.T) {
 // thread lays the figure weft of one colour pass by pass over single ends.
 func thread(c figure.Chart, sign string, count, bandEnds int, sett float64) float64 {
 	cm := 0.0
-	for _, row := range strings.Fields(c.String()) {
+	for row := range strings.FieldsSeq(c.String()) {
 		ends := ""
 		for _, ch := range row {
 			ends += strings.Repeat(string(ch), c.Cell.Ends)

@@ -2,14 +2,15 @@ package measure
 
 import "strconv"
 
-// Lengths. A length is finite; the parsers never return NaN or infinity.
+// CM, MM and M are lengths. A length is finite; the parsers never return NaN or
+// infinity.
 type (
 	CM float64 // centimetres: cloth, warps, bands, frames
 	MM float64 // millimetres: thread diameters, floats, paper
 	M  float64 // metres: thread on a skein or ball
 )
 
-// Mass, density and counts per length.
+// Gram and the others are mass, density, counts per length, and plain numbers.
 type (
 	Gram   float64 // grams
 	Tex    float64 // grams per 1000 m (ISO 1144)
@@ -17,6 +18,8 @@ type (
 	PerM2  float64 // grams per square metre of cloth
 	CM3G   float64 // specific volume, cubic centimetres per gram
 	Ratio  float64 // a share of one: 0.08, never 8
+	M2     float64 // square metres of cloth
+	Count  float64 // a count that need not be whole: ends before rounding, half circuits
 	Degree float64 // an angle in degrees
 )
 
@@ -28,10 +31,17 @@ const (
 	gramPerPound = 453.59237
 )
 
+// MM is the same length in millimetres.
 func (l CM) MM() MM { return MM(l * 10) }
-func (l CM) M() M   { return M(l / 100) }
+
+// M is the same length in metres.
+func (l CM) M() M { return M(l / 100) }
+
+// CM is the same length in centimetres.
 func (l MM) CM() CM { return CM(l / 10) }
-func (l M) CM() CM  { return CM(l * 100) }
+
+// CM is the same length in centimetres.
+func (l M) CM() CM { return CM(l * 100) }
 
 // Spacing is the distance between neighbours, in millimetres: 10 / n.
 // It is infinite for a density of zero.
@@ -61,6 +71,8 @@ func (n PerCM) MarshalJSON() ([]byte, error)  { return rounded(float64(n), 3), n
 func (w PerM2) MarshalJSON() ([]byte, error)  { return rounded(float64(w), 2), nil }
 func (v CM3G) MarshalJSON() ([]byte, error)   { return rounded(float64(v), 4), nil }
 func (r Ratio) MarshalJSON() ([]byte, error)  { return rounded(float64(r), 5), nil }
+func (a M2) MarshalJSON() ([]byte, error)     { return rounded(float64(a), 4), nil }
+func (n Count) MarshalJSON() ([]byte, error)  { return rounded(float64(n), 3), nil }
 func (a Degree) MarshalJSON() ([]byte, error) { return rounded(float64(a), 3), nil }
 
 // rounded prints v with at most the given decimals and no trailing zeros.

@@ -3,6 +3,7 @@ package plan
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"urdir/check"
 	"urdir/cloth"
@@ -49,8 +50,8 @@ func (it BandItem) expand(at string, depth int, ps *check.Problems) (out []flatB
 			}
 		}
 		for i := len(parts) - 2; i >= 0 && len(out) <= maxBands; i-- {
-			for j := len(parts[i]) - 1; j >= 0; j-- {
-				back := parts[i][j]
+			for _, back := range slices.Backward(parts[i]) {
+
 				back.Place.Turned = !back.Place.Turned
 				out = append(out, back)
 			}
@@ -88,7 +89,7 @@ func (m *maker) bands(p Panel, path string, w *WarpPlan) []BandPlan {
 	flat = m.withSeams(flat, p)
 	out := make([]BandPlan, len(flat))
 	for i := range flat {
-		out[i] = m.measureBand(flat[i], p, w)
+		out[i] = m.measureBand(flat[i], w)
 	}
 	m.rest(out, flat, p, path)
 	if m.ps.Failed() {
@@ -129,7 +130,7 @@ func (m *maker) withSeams(flat []flatBand, p Panel) []flatBand {
 }
 
 // measureBand settles what a band says of itself; a rest is still open.
-func (m *maker) measureBand(b flatBand, p Panel, w *WarpPlan) BandPlan {
+func (m *maker) measureBand(b flatBand, w *WarpPlan) BandPlan {
 	out := BandPlan{Kind: b.Kind, Seen: b.Length, at: b.path}
 	if b.Kind != Open && b.Kind != Fringe {
 		out.Weft, out.PicksPerCM = b.Weft, b.Picks
@@ -147,7 +148,7 @@ func (m *maker) measureBand(b flatBand, p Panel, w *WarpPlan) BandPlan {
 	case Fringe:
 		out.Twist = b.Twist
 	case Figured:
-		out.Figure = m.place(b, p, w, out.PicksPerCM)
+		out.Figure = m.place(b, w, out.PicksPerCM)
 		if out.Figure != nil && b.Length == 0 && !b.Rest {
 			out.Seen = cloth.Finished(pickLength(out.Figure.Picks, out.PicksPerCM), m.in.Shrink.Length)
 		}
@@ -190,12 +191,12 @@ func (m *maker) rest(out []BandPlan, flat []flatBand, p Panel, path string) {
 	}
 	left := p.Length - sum
 	args := check.Args{"sum": sum, "length": p.Length, "left": left}
-	const close = 0.1 // cm
+	const tolerance = 0.1 // cm
 	switch {
 	case p.Length == 0 && rests > 0:
 		m.ps.Wrong(path, "rest-without-length", nil)
 	case p.Length == 0:
-	case rests == 0 && math.Abs(float64(left)) > close:
+	case rests == 0 && math.Abs(float64(left)) > tolerance:
 		m.ps.Wrong(path+".bands", "bands-do-not-add", args)
 	case rests > 0 && left <= 0:
 		m.ps.Wrong(path+".bands", "bands-too-long", args)

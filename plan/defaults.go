@@ -55,11 +55,12 @@ func NewCloth() Cloth {
 	}
 }
 
-// NewYarn, NewWarp, NewPanel and NewBand are the parts with their defaults.
+// NewYarn is a yarn with its defaults.
 func NewYarn(key string) Yarn {
 	return Yarn{Key: key, Label: key, Spec: yarn.Spec{Strands: 1}}
 }
 
+// NewWarp is a warp with its defaults.
 func NewWarp(key string) Warp {
 	return Warp{
 		Key: key, Balls: 1, Lay: LayTogether, Waste: DefaultWaste, Between: DefaultBetween,
@@ -67,8 +68,10 @@ func NewWarp(key string) Warp {
 	}
 }
 
+// NewPanel is a panel with its defaults.
 func NewPanel(key string) Panel { return Panel{Key: key, Count: 1} }
 
+// NewBand is a band with its defaults.
 func NewBand() Band { return Band{Under: DefaultUnder, Place: Placement{Upright: 1}} }
 
 // DefaultSource is the key of the words that say where the default of a field

@@ -183,6 +183,8 @@ func (x *explaining) explain(path string) {
 		x.piece(rest)
 	case strings.HasPrefix(room, "kit"):
 		x.kit(room, rest)
+	case room == "frame":
+		x.framePeg(rest)
 	case room == "pieces":
 		x.same("order.pieces", x.c.Pieces)
 	case room == "learners":
@@ -205,9 +207,9 @@ func index(s string) (name string, i int) {
 // piece explains the outline and the weight of a piece.
 func (x *explaining) piece(field string) {
 	side, end := x.c.Join == JoinSide, x.c.Join == JoinEnd
-	each := func(make func(i int, at string) string) (parts []string) {
+	each := func(part func(i int, at string) string) (parts []string) {
 		for i, pan := range x.p.Panels {
-			parts = append(parts, make(i, "panels."+pan.Key))
+			parts = append(parts, part(i, "panels."+pan.Key))
 		}
 		return parts
 	}
@@ -244,7 +246,7 @@ func (x *explaining) piece(field string) {
 			s := numbered("length", i) + " + " + numbered("fringes", i)
 			if end {
 				x.from(numbered("count", i), at+".count")
-				s = numbered("count", i) + "*" + s
+				s = numbered("count", i) + "*(" + s + ")"
 			}
 			return s
 		})
@@ -284,4 +286,16 @@ func (x *explaining) kit(room, field string) {
 	x.given("each", at+".each", k.Each)
 	x.given("learners", "class.learners", x.c.Learners)
 	x.given("class", at+".all", k.All)
+}
+
+// framePeg explains where a peg stands and how thick it is.
+func (x *explaining) framePeg(rest string) {
+	list, field := cutFirst(rest)
+	_, i := index(list)
+	peg := x.p.Frame.Pegs[i]
+	if field == "diameter_cm" {
+		x.same("frame.peg", peg.Diameter)
+		return
+	}
+	x.same("frame.pegs."+peg.ID, x.out.Value)
 }

@@ -278,7 +278,7 @@ func (x *explaining) placed(b *BandPlan, w *WarpPlan, at, field string) {
 		x.layout(b, w, at+".figure", rest)
 	case room == "yarns":
 		key, leaf := cutFirst(rest)
-		x.figureYarn(b, w, at+".figure", key, leaf)
+		x.figureYarn(w, at+".figure", key, leaf)
 	case field == "times_along":
 		x.same(b.at+".upright", f.Upright)
 	case field == "room_first_end":
@@ -386,7 +386,7 @@ func (x *explaining) placement(b *BandPlan) Placement {
 }
 
 // figureYarn explains the figure weft of one colour.
-func (x *explaining) figureYarn(b *BandPlan, w *WarpPlan, at, key, field string) {
+func (x *explaining) figureYarn(w *WarpPlan, at, key, field string) {
 	here := at + ".yarns." + key
 	switch field {
 	case "turns":

@@ -106,7 +106,7 @@ func (x *explaining) stripes(w *WarpPlan, at, leaf string) (names []string) {
 func (x *explaining) rounding(w *WarpPlan, at string) {
 	n := 0
 	for i, s := range w.Stripes {
-		if math.Abs(float64(s.Ends)-s.Ideal) > math.Abs(float64(w.Stripes[n].Ends)-w.Stripes[n].Ideal) {
+		if math.Abs(float64(s.Ends)-float64(s.Ideal)) > math.Abs(float64(w.Stripes[n].Ends)-float64(w.Stripes[n].Ideal)) {
 			n = i
 		}
 	}
@@ -136,7 +136,7 @@ func (x *explaining) wantedWidth(w *WarpPlan, at string) {
 // nothing open.
 func (x *explaining) asked(w *WarpPlan, in Warp, at string) {
 	room := warp.Room{Width: w.Wanted, Shrink: x.c.Shrink.Width, Sett: w.Sett}
-	if math.Abs(room.EndsFor(w.Wanted)-w.Asked) < 1e-6 {
+	if math.Abs(room.EndsFor(w.Wanted)-float64(w.Asked)) < 1e-6 {
 		x.is("width / (1 - shrink_width)*sett")
 		x.from("width", at+".wanted_width_cm")
 		x.given("shrink_width", "shrinkage.width", x.c.Shrink.Width)
@@ -161,7 +161,7 @@ func (x *explaining) stripe(w *WarpPlan, at string, i int, field string) {
 	case "ends":
 		x.is("before_rounding + rounding")
 		x.from("before_rounding", here+".ends_before_rounding")
-		x.known("rounding", float64(s.Ends)-s.Ideal, "source-fit")
+		x.known("rounding", measure.Count(s.Ends)-s.Ideal, "source-fit")
 	case "ends_before_rounding":
 		x.beforeRounding(w, at, i)
 	case "share":
@@ -182,7 +182,7 @@ func (x *explaining) beforeRounding(w *WarpPlan, at string, i int) {
 		x.how("how-stripe-given")
 		return
 	}
-	laid, shares := 0.0, 0.0
+	var laid, shares measure.Count
 	for _, o := range w.Stripes {
 		shares += o.Share
 		if o.Share == 0 {
@@ -501,7 +501,7 @@ func (x *explaining) measured(in Warp, field, geometry, at string) {
 	rec := cloth.Records{Mean: in.MeasuredTakeUp, Pieces: in.MeasuredPieces}
 	x.how("how-measured")
 	x.given("pieces", file+".pieces", in.MeasuredPieces)
-	x.known("worth", 4, "source-memory")
+	x.known("worth", cloth.PriorPieces, "source-memory")
 	x.step("weight", rec.Weight(), "pieces / (pieces + worth)")
 	if field == "middle_fraction" {
 		x.given("measured", file+".take-up", in.MeasuredTakeUp)

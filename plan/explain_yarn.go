@@ -172,12 +172,14 @@ func (x *explaining) ball(at, warpYarn, field string) {
 	case "balls":
 		x.how("how-balls")
 	case "each_m":
-		x.is("length / balls")
+		x.is("length*(1 + spare_share) / balls")
 		x.from("length", warpYarn+".length_m")
+		x.given("spare_share", "spare", x.c.Spare)
 		x.from("balls", at+".balls")
 	case "each_g":
-		x.is("mass / balls")
+		x.is("mass*(1 + spare_share) / balls")
 		x.from("mass", warpYarn+".mass_g")
+		x.given("spare_share", "spare", x.c.Spare)
 		x.from("balls", at+".balls")
 	}
 }

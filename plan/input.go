@@ -164,7 +164,7 @@ type Placement struct {
 	Spacing measure.CM
 	Margin  measure.CM
 	Mirror  bool // every other figure mirrored
-	Upright int  // times the chart is repeated along the band; 0 means once
+	Upright int  // times the chart is repeated along the band
 	Turned  bool // the figure stands on its head: the far end of a runner
 }
 

@@ -40,8 +40,7 @@ func TestPlan_namesInJSON(t *testing.T) {
 			return
 		}
 		seen[typ] = true
-		for i := range typ.NumField() {
-			f := typ.Field(i)
+		for f := range typ.Fields() {
 			name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
 			switch {
 			case !f.IsExported() || name == "-":

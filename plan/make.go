@@ -15,7 +15,7 @@ import (
 // cautions are kept in the plan as well.
 func Make(c Cloth) (Plan, check.Problems) {
 	m := newMaker(c)
-	m.out = Plan{Name: c.Name, Note: c.Note, Customer: c.Customer, Due: c.Due, Pieces: c.Pieces, Learners: c.Learners, cloth: c}
+	m.out = Plan{Name: c.Name, Note: c.Note, Customer: c.Customer, Due: c.Due, Pieces: c.Pieces, Learners: c.Learners, Frame: c.Frame, cloth: c}
 	m.read()
 	if m.ps.Failed() {
 		return Plan{}, m.ps
@@ -199,7 +199,7 @@ func (m *maker) piece() {
 		coverSum += n * one * float64(m.out.Warp(pan.Warp).Cover)
 		m.spread(p, pan)
 	}
-	p.Area, p.Mass = area, measure.Gram(mass)
+	p.Area, p.Mass = measure.M2(area), measure.Gram(mass)
 	if area > 0 {
 		p.PerM2 = measure.PerM2((mass - fringes) / area)
 		p.Hand = cloth.HandOf(measure.Ratio(coverSum/area), p.PerM2)
@@ -214,7 +214,7 @@ func (m *maker) spread(p *Piece, pan PanelPlan) {
 	case JoinEnd:
 		p.Width = max(p.Width, pan.Width)
 		p.Length += pan.Length * n
-		p.Overall += pan.Length*n + pan.Fringes
+		p.Overall += (pan.Length + pan.Fringes) * n
 	case JoinApart:
 		p.Width, p.Length = max(p.Width, pan.Width), max(p.Length, pan.Length)
 		p.Overall = max(p.Overall, pan.Length+pan.Fringes)

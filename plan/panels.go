@@ -105,7 +105,7 @@ func (m *maker) inWarp(key string) Warp {
 }
 
 // place puts a figure in a band and reckons its yarn.
-func (m *maker) place(b flatBand, p Panel, w *WarpPlan, picks measure.PerCM) *Placed {
+func (m *maker) place(b flatBand, w *WarpPlan, picks measure.PerCM) *Placed {
 	at := b.path + ".chart"
 	i, ok := m.chart[b.Place.Figure]
 	if !ok {
@@ -113,7 +113,7 @@ func (m *maker) place(b flatBand, p Panel, w *WarpPlan, picks measure.PerCM) *Pl
 		return nil
 	}
 	f := m.in.Figures[i]
-	upright := max(1, b.Place.Upright)
+	upright := b.Place.Upright
 	shrunk := func(l measure.CM) measure.CM { return cloth.Loom(l, m.in.Shrink.Width) }
 	band := figure.Band{
 		First: 1, Ends: w.Ends, Sett: w.Sett, Count: b.Place.Count,
@@ -194,7 +194,7 @@ func (m *maker) chartSizes() {
 			m.ps.Under("figures."+f.Key, f.Chart.Check(w.Sett, b.PicksPerCM))
 			m.out.Figures = append(m.out.Figures, Chart{
 				Key: f.Key, Chart: f.Chart, Kind: f.Chart.Kind,
-				Columns: f.Chart.Columns(), Rows: f.Chart.Rows(),
+				Colours: colours(f.Chart), Columns: f.Chart.Columns(), Rows: f.Chart.Rows(),
 				CellEnds: f.Chart.Cell.Ends, CellPicks: f.Chart.Cell.Picks,
 				Width:  measure.CM(float64(f.Chart.Columns()*f.Chart.Cell.Ends) / float64(w.Sett)),
 				Height: pickLength(f.Chart.Rows()*f.Chart.Cell.Picks, b.PicksPerCM),
@@ -203,4 +203,12 @@ func (m *maker) chartSizes() {
 			})
 		}
 	}
+}
+
+func colours(c figure.Chart) []Colour {
+	var out []Colour
+	for _, s := range c.Symbols() {
+		out = append(out, Colour{Sign: string(s.Char), Yarn: s.Yarn})
+	}
+	return out
 }

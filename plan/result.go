@@ -24,6 +24,7 @@ type Plan struct {
 	Warps    []WarpPlan     `json:"warps"`
 	Panels   []PanelPlan    `json:"panels"`
 	Figures  []Chart        `json:"figures,omitempty"`
+	Frame    *frame.Frame   `json:"frame,omitempty"`
 	Kit      []KitNeed      `json:"kit,omitempty"`
 	Cautions check.Problems `json:"-"`
 
@@ -66,7 +67,7 @@ type Piece struct {
 	Width   measure.CM    `json:"width_cm"`
 	Length  measure.CM    `json:"length_cm"` // without fringes
 	Overall measure.CM    `json:"overall_length_cm"`
-	Area    float64       `json:"area_m2"`
+	Area    measure.M2    `json:"area_m2"`
 	Mass    measure.Gram  `json:"mass_g"`
 	PerM2   measure.PerM2 `json:"weight_g_per_m2"` // of the cloth, without its fringes
 	Hand    string        `json:"hand"`            // drapes, firm or stiff: see package cloth
@@ -117,13 +118,13 @@ type WarpPlan struct {
 	Width     measure.CM     `json:"finished_width_cm"`
 	LoomWidth measure.CM     `json:"loom_width_cm"`
 	Wanted    measure.CM     `json:"wanted_width_cm"`
-	Asked     float64        `json:"ends_before_rounding"` // what that width takes
+	Asked     measure.Count  `json:"ends_before_rounding"` // what that width takes
 	Ends      int            `json:"ends"`
 	Stripes   []warp.Laid    `json:"stripes"`
 	Alike     bool           `json:"repeats_alike"`
-	Rounding  float64        `json:"largest_rounding_ends"`
+	Rounding  measure.Count  `json:"largest_rounding_ends"`
 	Windings  []warp.Winding `json:"windings"`
-	Circuits  float64        `json:"circuits"`
+	Circuits  measure.Count  `json:"circuits"`
 	Check     int            `json:"check_every_circuits"`
 	Sheds     warp.Sheds     `json:"sheds"`
 	Diameter  measure.MM     `json:"mean_diameter_mm"` // of the ends
@@ -241,6 +242,7 @@ type Chart struct {
 	Key       string         `json:"key"`
 	Chart     figure.Chart   `json:"-"`
 	Kind      figure.Kind    `json:"kind"`
+	Colours   []Colour       `json:"colours"` // symbol 1 of the reading first
 	Columns   int            `json:"columns"`
 	Rows      int            `json:"rows"`
 	CellEnds  int            `json:"cell_ends"`
@@ -252,6 +254,12 @@ type Chart struct {
 	Owner     string         `json:"owner,omitempty"`
 	Sale      Sale           `json:"sale"`
 	Reading   figure.Reading `json:"reading"`
+}
+
+// Colour is a sign of a chart and the yarn it stands for.
+type Colour struct {
+	Sign string `json:"sign"`
+	Yarn string `json:"yarn"`
 }
 
 // KitNeed is something to pack.

@@ -28,8 +28,8 @@ func (m *maker) planWarps() {
 			continue
 		}
 		out := WarpPlan{
-			Key: w.Key, Sett: w.Sett, Wanted: cut, Asked: fit.Wanted, Check: w.Check,
-			Ends: fit.Ends, Stripes: fit.Stripes, Alike: fit.RepeatsAlike, Rounding: fit.MostOff,
+			Key: w.Key, Sett: w.Sett, Wanted: cut, Asked: measure.Count(fit.Wanted), Check: w.Check,
+			Ends: fit.Ends, Stripes: fit.Stripes, Alike: fit.RepeatsAlike, Rounding: measure.Count(fit.MostOff),
 			LoomWidth: measure.CM(float64(fit.Ends) / float64(w.Sett)),
 			Windings:  warp.Wind(fit, w.Balls),
 			Sheds:     warp.Shed(fit.Ends, w.Heddle),
@@ -39,7 +39,7 @@ func (m *maker) planWarps() {
 		if cut == 0 {
 			out.Wanted = out.Width
 		}
-		out.Circuits = out.Windings[len(out.Windings)-1].SumCircuits()
+		out.Circuits = measure.Count(out.Windings[len(out.Windings)-1].SumCircuits())
 		m.countYarns(&out, fit)
 		m.cover(&out, path)
 		m.out.Warps = append(m.out.Warps, out)
@@ -209,8 +209,10 @@ func (m *maker) path(w *WarpPlan, path string, panels int) {
 		p.Path = "frame"
 		if p.Code == "frame-too-short" {
 			longest := m.in.Frame.Longest()
-			each := (w.Length.Lay - w.Length.Waste + w.Length.Between/measure.CM(max(1, panels-1))) / measure.CM(panels)
-			fits := max(0, int((longest.Path.Length-w.Length.Waste)/each))
+			// One panel takes no space between, each further one does.
+			space := w.Length.Between / measure.CM(max(1, panels-1))
+			each := (w.Length.Lay - w.Length.Waste + space) / measure.CM(panels)
+			fits := max(0, int((longest.Path.Length-w.Length.Waste+space)/each))
 			p.Path, p.Code = path, "frame-too-short"
 			p.Args = check.Args{"longest": longest.Path.Length, "needed": w.Length.Lay, "fits": fits, "panels": panels}
 		}
@@ -221,7 +223,8 @@ func (m *maker) path(w *WarpPlan, path string, panels int) {
 	}
 }
 
-// balls lists the balls to wind for one laying: those held in hand at once.
+// balls lists the balls to wind for one laying, spare included: those held in
+// hand at once.
 func (m *maker) balls(w *WarpPlan) {
 	hand := map[string]int{}
 	for i, wd := range w.Windings {
@@ -239,6 +242,8 @@ func (m *maker) balls(w *WarpPlan) {
 	for _, y := range w.Yarns {
 		n := hand[y.Yarn]
 		need := &m.out.Yarns[m.yarn[y.Yarn]]
-		need.Balls = append(need.Balls, Ball{Warp: w.Key, Balls: n, Length: y.Length / measure.M(n), Mass: y.Mass / measure.Gram(n)})
+		spare := 1 + m.in.Spare
+		need.Balls = append(need.Balls, Ball{Warp: w.Key, Balls: n,
+			Length: y.Length * measure.M(spare) / measure.M(n), Mass: y.Mass * measure.Gram(spare) / measure.Gram(n)})
 	}
 }

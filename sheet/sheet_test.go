@@ -183,7 +183,7 @@ func checkSays(t *testing.T, b book) {
 	for i := range b.plan.Warps {
 		wp := &b.plan.Warps[i]
 		on := sheetPages(pages, b.w.T("warp-sheet", nil), wp.Key)
-		for _, want := range []string{b.w.Int(wp.Ends), circuits(b.w, wp.Circuits), b.w.Long(wp.LayLength())} {
+		for _, want := range []string{b.w.Int(wp.Ends), circuits(b.w, float64(wp.Circuits)), b.w.Long(wp.LayLength())} {
 			if !on.has(want) {
 				t.Errorf("the sheet of warp %s does not say %s", wp.Key, want)
 			}

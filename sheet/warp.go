@@ -44,7 +44,7 @@ func (b *book) way(w *plan.WarpPlan) {
 	b.room(h + 18)
 	draw.Frame(b.s, surface.Box{X: b.left(), Y: b.y, W: b.wide(), H: h}, w, t)
 	b.y += h + 1
-	b.text(b.left()+b.wide()/2, 3, t.T("way-line", nil), surface.Font{Size: 3.1, Colour: draw.Ink, Align: surface.Centre})
+	b.text(b.left()+b.wide()/2, 3, t.T("way-line", map[string]any{"cross": strings.Join(w.Frame.Cross[:], "–")}), surface.Font{Size: 3.1, Colour: draw.Ink, Align: surface.Centre})
 	b.y += 6
 	pegs := strings.Join(w.Path.Pegs, " → ")
 	b.text(b.left(), 5, pegs, surface.Fit(pegs, surface.Font{Size: 5, Bold: true, Colour: draw.Ink}, b.wide()))
@@ -209,7 +209,7 @@ func (b *book) lengths(w *plan.WarpPlan) {
 	b.note(t.T("length-parts", map[string]any{"panels": l.Panels, "takeup": l.High, "fringes": l.Fringes,
 		"between": l.Between, "waste": l.Waste, "lay": l.Lay, "middle": l.Middle}))
 	if w.Rounding >= 0.05 {
-		b.note(t.T("rounded", map[string]any{"ends": t.Num(w.Rounding, 1)}))
+		b.note(t.T("rounded", map[string]any{"ends": t.Num(float64(w.Rounding), 1)}))
 	}
 	if !w.Alike {
 		b.note(t.T("repeats-unlike", nil))

@@ -80,6 +80,7 @@ func (b *book) chart(c *plan.Chart) {
 
 // rows prints a chart's rows in words.
 func (b *book) rows(c *plan.Chart, reading figure.Reading, title string) {
+	b.room(30) // a heading and some rows under it
 	b.heading(b.t.T(title, nil))
 	unit := "row-ends"
 	if c.Kind == figure.PickUp {

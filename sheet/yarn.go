@@ -52,10 +52,9 @@ func (b *book) yarnRow(i int) {
 			at += surface.TextWidth(s, f) + 6
 		}
 	}
-	line := measure.MM(0)
 	for k, ball := range y.Balls {
 		s := t.T("ball-line", map[string]any{"warp": ball.Warp, "balls": t.N("balls-n", ball.Balls, nil), "length": ball.Length, "mass": ball.Mass})
-		line = 19.6 + 4.4*measure.MM(k/2)
+		line := 19.6 + 4.4*measure.MM(k/2)
 		b.text(x+measure.MM(k%2)*(b.wide()-24)/2, line, s, surface.Fit(s, f, (b.wide()-30)/2))
 	}
 	base := h - 1.5

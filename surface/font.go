@@ -109,7 +109,7 @@ func TextWidth(s string, f Font) measure.MM {
 func Wrap(s string, f Font, width measure.MM) []string {
 	var lines []string
 	line := ""
-	for _, word := range strings.Fields(s) {
+	for word := range strings.FieldsSeq(s) {
 		next := word
 		if line != "" {
 			next = line + " " + word

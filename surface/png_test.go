@@ -6,6 +6,7 @@ import (
 	"image"
 	"image/png"
 	"math"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -136,7 +137,7 @@ func nearTheLine(t rapid.TB, line [][2]float64, r float64, closed bool) {
 	}
 	if closed {
 		path.Close()
-		line = append(line[:len(line):len(line)], line[0])
+		line = append(slices.Clip(line), line[0])
 	}
 	p := surface.NewPNG(12, 12, 120)
 	p.Path(path, surface.Line(black, measure.MM(2*r)))

@@ -120,8 +120,8 @@ func dashed(lines [][]point, dash, fine float64) [][]point {
 	}
 	var out [][]point
 	for _, line := range lines {
-		dash := max(dash, fine, length(line)/20000)
-		left, on := dash, true
+		each := max(dash, fine, length(line)/20000)
+		left, on := each, true
 		cur := line[:1:1]
 		for i := 1; i < len(line); i++ {
 			a, b := line[i-1], line[i]
@@ -138,7 +138,7 @@ func dashed(lines [][]point, dash, fine float64) [][]point {
 					if on {
 						out = append(out, cur)
 					}
-					on, left, cur = !on, dash, []point{q}
+					on, left, cur = !on, each, []point{q}
 				}
 			}
 		}

@@ -39,7 +39,7 @@ func (b Box) Inset(d measure.MM) Box { return Box{b.X + d, b.Y + d, b.W - 2*d, b
 // Colour is an opaque sRGB colour.
 type Colour struct{ R, G, B uint8 }
 
-// RGBA makes a Colour a color.Color of the standard library.
+// RGBA makes a Colour a colour.Colour of the standard library.
 func (c Colour) RGBA() (r, g, b, a uint32) {
 	return uint32(c.R) * 0x101, uint32(c.G) * 0x101, uint32(c.B) * 0x101, 0xffff
 }

@@ -71,7 +71,7 @@ func (s *SVG) Rect(b Box, c Colour) {
 	to = number(append(to, 'h'), w)
 	to = number(append(to, 'v'), h)
 	to = number(append(to, 'h'), -w)
-	s.buf = append(to, 'z')
+	s.buf = append(to, 'z') //nolint:gocritic // it was s.buf before
 }
 
 // flush ends a path of rectangles.

@@ -28,12 +28,12 @@ func (r Room) WidthOf(ends float64) measure.CM {
 
 // Laid is a stripe with its ends settled.
 type Laid struct {
-	Yarns []Lay   `json:"yarns"`
-	First int     `json:"first_end"` // counted from 1 at the left selvedge
-	Ends  int     `json:"ends"`
-	Ideal float64 `json:"ends_before_rounding"`
-	Share float64 `json:"share,omitempty"` // of the width that stripes in ends and cm leave
-	Back  bool    `json:"-"`               // see Stripe.Back
+	Yarns []Lay         `json:"yarns"`
+	First int           `json:"first_end"` // counted from 1 at the left selvedge
+	Ends  int           `json:"ends"`
+	Ideal measure.Count `json:"ends_before_rounding"`
+	Share measure.Count `json:"share,omitempty"` // of the width that stripes in ends and cm leave
+	Back  bool          `json:"-"`               // see Stripe.Back
 }
 
 // Fitted is a stripe order in whole ends.
@@ -78,9 +78,9 @@ func Fit(f Flat, room Room) (Fitted, check.Problems) {
 		return Fitted{}, ps
 	}
 	slack := max(2, 0.005*wanted) + hair
-	ends, ok := apportion(f, f.Alike, ideal, fixed, wanted, slack)
+	ends, ok := apportion(f, f.Alike, ideal, fixed, slack)
 	if !ok {
-		ends, ok = apportion(f, f.Twin, ideal, fixed, wanted, math.Inf(1))
+		ends, ok = apportion(f, f.Twin, ideal, fixed, math.Inf(1))
 	}
 	if !ok {
 		ps.Wrong("stripes", "stripes-do-not-fit", check.Args{"wanted": int(math.Round(wanted)), "stripes": len(f.Stripes)})
@@ -170,7 +170,7 @@ type choice struct {
 // apportion finds the cheapest whole ends by going through the groups in the
 // order they first appear and keeping, for each running difference between the
 // ends laid and the ideal, the cheapest way to get there.
-func apportion(f Flat, group []int, ideal []float64, fixed []bool, wanted, slack float64) ([]int, bool) {
+func apportion(f Flat, group []int, ideal []float64, fixed []bool, slack float64) ([]int, bool) {
 	members, order := groups(group)
 	type cell struct { // small: the table is most of what planning allocates
 		cost float32
@@ -265,7 +265,7 @@ func gather(f Flat, ends []int, ideal []float64, wanted float64) Fitted {
 	fit := Fitted{Stripes: make([]Laid, len(ends)), Wanted: wanted, RepeatsAlike: true}
 	of := map[int]int{}
 	for i, n := range ends {
-		fit.Stripes[i] = Laid{Yarns: f.Stripes[i].Yarns, First: fit.Ends + 1, Ends: n, Ideal: ideal[i], Share: f.Stripes[i].Share, Back: f.Stripes[i].Back}
+		fit.Stripes[i] = Laid{Yarns: f.Stripes[i].Yarns, First: fit.Ends + 1, Ends: n, Ideal: measure.Count(ideal[i]), Share: measure.Count(f.Stripes[i].Share), Back: f.Stripes[i].Back}
 		fit.Ends += n
 		fit.MostOff = max(fit.MostOff, math.Abs(float64(n)-ideal[i]))
 		if was, ok := of[f.Alike[i]]; ok && was != n {

@@ -136,7 +136,7 @@ func wholeFit(t interface{ Fatalf(string, ...any) }, flat warp.Flat, f warp.Fitt
 			t.Fatalf("stripe %d: %d ends from %d after %d", i, s.Ends, s.First, sum)
 		}
 		sum += s.Ends
-		off := math.Abs(float64(s.Ends) - s.Ideal)
+		off := math.Abs(float64(s.Ends) - float64(s.Ideal))
 		most = max(most, off)
 		period := flat.Stripes[i].Period()
 		if off > float64(period*(1+period%2))+1e-6 {

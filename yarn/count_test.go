@@ -268,8 +268,7 @@ func FuzzParseCount(f *testing.F) {
 	f.Fuzz(func(t *testing.T, s string) {
 		c, err := yarn.ParseCount(s)
 		if err != nil {
-			var ce *yarn.CountError
-			if !errors.As(err, &ce) {
+			if _, ok := errors.AsType[*yarn.CountError](err); !ok {
 				t.Fatalf("ParseCount(%q): %T", s, err)
 			}
 			return

@@ -68,7 +68,7 @@ func (a *app) read(name string) ([]byte, error) {
 		if err != nil {
 			return nil, unreadable(name, err)
 		}
-		defer f.Close()
+		defer func() { _ = f.Close() }() // only read
 		in = f
 	}
 	text, err := io.ReadAll(io.LimitReader(in, clothfile.MaxBytes+1))
@@ -84,8 +84,7 @@ func unreadable(name string, err error) error {
 		return mistake("", "file-not-found", check.Args{"file": name})
 	}
 	reason := err
-	var p *fs.PathError
-	if errors.As(err, &p) {
+	if p, ok := errors.AsType[*fs.PathError](err); ok {
 		reason = p.Err
 	}
 	return mistake("", "file-unreadable", check.Args{"file": name, "reason": reason.Error()})

@@ -25,8 +25,7 @@ type shownTerm struct {
 // and where each value is from.
 func (a *app) explain(p planned, path string) error {
 	e, err := p.plan.Explain(path)
-	var unknown *plan.UnknownNumber
-	if errors.As(err, &unknown) {
+	if unknown, ok := errors.AsType[*plan.UnknownNumber](err); ok {
 		return mistake("--explain", "number-unknown", check.Args{"text": path, "near": unknown.Near})
 	}
 	terms := make([]shownTerm, len(e.Terms))

@@ -159,9 +159,9 @@ func knownFlags(c *cobra.Command) (names []string) {
 // fold breaks running text into lines no longer than width, keeping empty lines.
 func fold(text string, width int) string {
 	var lines []string
-	for _, paragraph := range strings.Split(text, "\n") {
+	for paragraph := range strings.SplitSeq(text, "\n") {
 		line := ""
-		for _, word := range strings.Fields(paragraph) {
+		for word := range strings.FieldsSeq(paragraph) {
 			if line != "" && displayWidth(line)+1+displayWidth(word) > width {
 				lines = append(lines, line)
 				line = ""

@@ -24,8 +24,8 @@ const (
 )
 
 // writeOut writes the plan, its sheets and its pictures. All of it is first
-// written beside the folder and only then moved in, so that whatever stops it
-// leaves nothing half done.
+// written beside the folder and only then moved in, file by file, so that
+// whatever stops the planning or the drawing leaves the folder as it was.
 func (a *app) writeOut(dir string, p planned, o sheet.Options) error {
 	if err := os.MkdirAll(filepath.Dir(filepath.Clean(dir)), 0o755); err != nil {
 		return unwritable(dir, err)
@@ -34,7 +34,7 @@ func (a *app) writeOut(dir string, p planned, o sheet.Options) error {
 	if err != nil {
 		return unwritable(dir, err)
 	}
-	defer os.RemoveAll(made)
+	defer func() { _ = os.RemoveAll(made) }() // what is left of it is nothing anyone needs
 	if err := os.Mkdir(filepath.Join(made, "pages"), 0o755); err != nil {
 		return unwritable(dir, err)
 	}

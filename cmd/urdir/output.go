@@ -30,7 +30,7 @@ type stopped []located
 func (s stopped) Error() string {
 	lines := make([]string, len(s))
 	for i, l := range s {
-		lines[i] = l.place() + l.Problem.String()
+		lines[i] = l.place() + l.String()
 	}
 	return strings.Join(lines, "\n")
 }
@@ -149,19 +149,20 @@ func (t *table) print(w io.Writer) {
 		}
 	}
 	for _, row := range t.rows {
-		line := strings.Repeat(" ", t.indent)
+		var line strings.Builder
+		line.WriteString(strings.Repeat(" ", t.indent))
 		for i, cell := range row {
 			pad := strings.Repeat(" ", wide[i]-displayWidth(cell))
 			if i > 0 {
-				line += "  "
+				line.WriteString("  ")
 			}
 			if i > 0 && t.numbers {
-				line += pad + cell
+				line.WriteString(pad + cell)
 			} else {
-				line += cell + pad
+				line.WriteString(cell + pad)
 			}
 		}
-		fmt.Fprintln(w, strings.TrimRight(line, " "))
+		fmt.Fprintln(w, strings.TrimRight(line.String(), " "))
 	}
 }
 

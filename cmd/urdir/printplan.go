@@ -46,7 +46,7 @@ func (a *app) printWarp(p *plan.Plan, wp *plan.WarpPlan) {
 	fmt.Fprintf(a.out, "\n%s %s · %s\n", a.heading("warp"), a.strong(wp.Key), w.N("layings", wp.Layings, nil))
 	t := table{indent: 2}
 	t.add(w.T("length", nil), w.Long(wp.LayLength()), w.T("plan-length-range", check.Args{"middle": w.Long(wp.Length.Middle), "lay": w.Long(wp.Length.Lay)}))
-	t.add(w.T("ends", nil), w.Int(wp.Ends), w.T("plan-circuits", check.Args{"circuits": w.Num(wp.Circuits, 1)}))
+	t.add(w.T("ends", nil), w.Int(wp.Ends), w.T("plan-circuits", check.Args{"circuits": w.Num(float64(wp.Circuits), 1)}))
 	t.add(w.T("width", nil), w.S(wp.Width), w.T("plan-on-loom", check.Args{"width": wp.LoomWidth}))
 	t.add(w.T("sett", nil), w.S(wp.Sett), w.T("cover", nil)+" "+w.Num(float64(wp.Cover), 2)+", "+w.T(wp.CoverKind, nil))
 	t.add(w.T("plan-sheds", nil), w.Int(wp.Sheds.Rod)+" + "+w.Int(wp.Sheds.Heddles), w.T("plan-string", check.Args{"string": wp.Sheds.String}))

@@ -43,7 +43,7 @@ type app struct {
 	in          io.Reader
 	out         *bufio.Writer
 	errOut      io.Writer
-	json, plain bool        // --json, --no-color
+	json, plain bool        // --json, --no-colour
 	bold        func() bool // whether to set text in bold
 }
 
@@ -87,8 +87,8 @@ func (a *app) finish(err error) int {
 	case errors.Is(err, errTold):
 		return exitMistake
 	case errors.As(err, &found) && a.json:
-		if err := a.printJSON(map[string]any{"problems": a.problems(found)}); err != nil {
-			return a.finish(err)
+		if broken := a.printJSON(map[string]any{"problems": a.problems(found)}); broken != nil {
+			return a.finish(broken)
 		}
 		return exitMistake
 	case errors.As(err, &found):

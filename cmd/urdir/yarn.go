@@ -78,7 +78,7 @@ func newYarnCommand(a *app) *cobra.Command {
   urdir yarn --skein "100 m, 29.5 g" --wraps "14 /cm"`,
 		DisableFlagsInUseLine: true,
 		Args:                  arguments(0, 1),
-		RunE: func(c *cobra.Command, args []string) error {
+		RunE: func(_ *cobra.Command, args []string) error {
 			spec, err := f.spec(args)
 			if err != nil {
 				return err

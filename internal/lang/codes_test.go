@@ -47,7 +47,7 @@ func readSource(t *testing.T) *source {
 		t.Fatal(err)
 	}
 	for {
-		if _, err := os.Stat(filepath.Join(root, "go.mod")); err == nil {
+		if _, missing := os.Stat(filepath.Join(root, "go.mod")); missing == nil {
 			break
 		}
 		if root == filepath.Dir(root) {

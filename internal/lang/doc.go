@@ -2,6 +2,6 @@
 // way numbers and dates are written. Calculation packages give keys and values;
 // this package makes sentences of them.
 //
-// Words are in words/TOPIC.LANG.json. A new language is a new set of files; the
-// tests say what is missing.
+// Words are in words/TOPIC.LANG.json. A new language is a new set of files, a
+// line in Languages and a word in Detect; the tests say what is missing.
 package lang
