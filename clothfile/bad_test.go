@@ -24,7 +24,7 @@ func TestRead_spoiledFields(t *testing.T) {
 		{"colour after a sign for notes", "\"#a2502a\"", "#a2502a", "16:5 value-missing"},
 		{"colour not a colour", "\"#a2502a\"", "red", "16:13 colour-unread"},
 		{"count without a system", "  sand:\n    count: Ne 8/2", "  sand:\n    count: 8/2", "10:12 count-no-system"},
-		{"yarn unknown in a stripe", "          - 4 rust", "          - 4 rost", "32:5 yarn-unknown"},
+		{"yarn unknown in a stripe", "          - 4 rust", "          - 4 rost", "35:13 yarn-unknown"},
 		{"yarn unknown in the weft", "weft: sand", "weft: sond", "5:7 yarn-unknown"},
 		{"yarn unknown in a chart", "{x: rust}", "{x: rost}", "21:5 yarn-unknown"},
 		{"key not a name", "  rust:\n    count", "  2rust:\n    count", "13:3 key-bad"},

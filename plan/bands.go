@@ -63,7 +63,7 @@ func (it BandItem) expand(at string, depth int, ps *check.Problems) (out []flatB
 	default:
 		once := expandBands(it.Of, at+".of", depth+1, ps)
 		for range it.Repeat {
-			if out = append(out, once...); len(out) > maxBands {
+			if out = append(out, once...); len(out) > maxBands || len(once) == 0 {
 				break
 			}
 		}

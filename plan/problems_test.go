@@ -102,7 +102,7 @@ var warpFaults = []fault{
 	{"warps.spare warp-unused", func(c *plan.Cloth) { c.Warps = append(c.Warps, plan.NewWarp("spare")); c.Warps[1].Sett = 20 }},
 	{"warps.body.stripes stripes-none", func(c *plan.Cloth) { c.Warps[0].Order.Items = nil }},
 	{"warps.body.stripes stripes-width-differs", func(c *plan.Cloth) { c.Warps[0].Order.Items = []warp.Item{plain("sand", 100, 0)} }},
-	{"warps.body.stripes yarn-unknown", func(c *plan.Cloth) { c.Warps[0].Order.Items = []warp.Item{plain("blue", 250, 0)} }},
+	{"warps.body.stripes[0] yarn-unknown", func(c *plan.Cloth) { c.Warps[0].Order.Items = []warp.Item{plain("blue", 250, 0)} }},
 	{"warps.body.sett cover-balanced", func(c *plan.Cloth) { c.Warps[0].Sett = 18 }}, // 18 x 0.0529 = 0.95
 	{"warps.body.sett cover-high", func(c *plan.Cloth) { c.Warps[0].Sett = 36 }},     // 36 x 0.0529 = 1.91 > 1.84
 	{"warps.body warp-too-long", func(c *plan.Cloth) { c.Pieces = 300 }},

@@ -48,7 +48,7 @@ func (m *maker) validate() {
 		m.count("figures", len(c.Figures))
 	}
 	m.validateYarns()
-	m.knownWeft("weft", c.Weft)
+	m.knownYarn("weft", c.Weft)
 	m.validateWarps()
 	m.validatePanels()
 	m.validateFigures()
@@ -106,8 +106,8 @@ func (m *maker) validateYarns() {
 	}
 }
 
-// knownWeft checks that a weft is one of the yarns.
-func (m *maker) knownWeft(path, key string) {
+// knownYarn checks that a yarn that is named is one of the cloth's.
+func (m *maker) knownYarn(path, key string) {
 	for _, y := range m.in.Yarns {
 		if y.Key == key {
 			return
@@ -134,6 +134,8 @@ func isColour(s string) bool {
 func (m *maker) validateWarps() {
 	for _, w := range m.in.Warps {
 		at := "warps." + w.Key
+		m.knownYarns(w.Order.Items, at+".stripes", 1)
+		m.knownYarns(w.Order.Border, at+".border", 1)
 		if w.Sett == 0 {
 			m.ps.Wrong(at, "sett-missing", check.Args{"warp": w.Key})
 		} else {
@@ -173,7 +175,7 @@ func (m *maker) validatePanels() {
 
 func (m *maker) validateBands(bands []flatBand) {
 	for _, b := range bands {
-		m.knownWeft(b.path+".weft", b.Weft)
+		m.knownYarn(b.path+".weft", b.Weft)
 		if b.Length < 0 || b.Length > maxSize {
 			m.once(b.path, "size-out-of-range", check.Args{"value": b.Length, "low": measure.CM(0), "high": maxSize})
 		}
@@ -202,6 +204,7 @@ func (m *maker) validateFigures() {
 		at := "figures." + f.Key
 		m.between(at+".cell.ends", float64(f.Chart.Cell.Ends), 1, 60)
 		m.between(at+".cell.picks", float64(f.Chart.Cell.Picks), 1, 60)
+		m.between(at+".float", float64(f.Chart.Limit), 0, 500)
 		if f.Owner != "" && f.Sale == "" {
 			m.ps.Wrong(at, "figure-sale-unsaid", check.Args{"figure": f.Key, "owner": f.Owner})
 		}

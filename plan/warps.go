@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"fmt"
 	"math"
 
 	"urdir/check"
@@ -24,7 +25,7 @@ func (m *maker) planWarps() {
 		}
 		fit, ps := warp.Fit(flat, warp.Room{Width: cut, Shrink: m.in.Shrink.Width, Sett: w.Sett, Scale: w.Scale})
 		m.ps.Under(path, ps)
-		if ps.Failed() || !m.knownYarns(flat, path) {
+		if ps.Failed() {
 			continue
 		}
 		out := WarpPlan{
@@ -74,17 +75,22 @@ func (m *maker) cutWidth(w Warp) (measure.CM, bool) {
 	return width, true
 }
 
-func (m *maker) knownYarns(f warp.Flat, path string) bool {
-	good := true
-	for _, s := range f.Stripes {
-		for _, l := range s.Yarns {
-			if _, ok := m.yarn[l.Yarn]; !ok {
-				m.once(path+".stripes", "yarn-unknown", check.Args{"yarn": l.Yarn, "known": m.yarnKeys()})
-				good = false
-			}
+// knownYarns checks that every stripe is of yarns the cloth has.
+func (m *maker) knownYarns(items []warp.Item, path string, depth int) {
+	if depth > warp.MaxDepth {
+		return // which Expand says
+	}
+	for i, it := range items {
+		at := fmt.Sprintf("%s[%d]", path, i)
+		m.knownYarns(it.Of, at+".of", depth+1)
+		m.knownYarns(it.Mirror, at+".mirror", depth+1)
+		if it.Stripe == nil {
+			continue
+		}
+		for _, l := range it.Stripe.Yarns {
+			m.knownYarn(at, l.Yarn)
 		}
 	}
-	return good
 }
 
 // countYarns counts the ends of each yarn, in the order of the yarns.
