@@ -1,0 +1,162 @@
+package store
+
+import (
+	"database/sql"
+	"fmt"
+	"strings"
+	"time"
+)
+
+// Move is material that went from one place to another. What comes in from
+// outside comes from the place "outside".
+type Move struct {
+	Seq        int64
+	At         time.Time
+	Who, Act   string
+	Lot        string
+	Milligrams int64 // above zero
+	From, To   string
+}
+
+// Short says that a place does not hold as much as was to be taken from it.
+type Short struct {
+	Place, Lot   string
+	Have, Wanted int64 // milligrams
+}
+
+func (s *Short) Error() string {
+	return fmt.Sprintf("%s has %d mg of %s, not %d", s.Place, s.Have, s.Lot, s.Wanted)
+}
+
+// endless reports whether a place may give more than it holds: only the world
+// outside.
+func endless(place string) bool { return place == "outside" }
+
+// Move moves material. The error is a *Short when there is not enough of it.
+func (t *Tx) Move(lot string, milligrams int64, from, to string) error {
+	if milligrams <= 0 || from == to {
+		return fmt.Errorf("store: move of %d mg from %s to %s", milligrams, from, to)
+	}
+	if err := t.change(from, lot, -milligrams); err != nil {
+		return err
+	}
+	if err := t.change(to, lot, milligrams); err != nil {
+		return err
+	}
+	seq, err := t.next("moves")
+	if err != nil {
+		return err
+	}
+	_, err = t.exec(`INSERT INTO moves (workshop, seq, at, who, act, lot, milligrams, from_place, to_place)
+		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)`,
+		t.workshop, seq, stamp(t.act.At), t.act.Who, t.act.What, lot, milligrams, from, to)
+	return err
+}
+
+// change adds to what a place holds of a lot.
+func (t *Tx) change(place, lot string, by int64) error {
+	var now int64
+	err := t.tx.QueryRowContext(t.ctx, `
+		INSERT INTO stock (workshop, place, lot, milligrams) VALUES ($1, $2, $3, $4)
+		ON CONFLICT (workshop, place, lot) DO UPDATE SET milligrams = stock.milligrams + $4
+		RETURNING milligrams`, t.workshop, place, lot, by).Scan(&now)
+	if err != nil {
+		return wrap(err)
+	}
+	if now < 0 && !endless(place) {
+		return &Short{place, lot, now - by, -by}
+	}
+	return nil
+}
+
+// Stock is what a place holds of a lot.
+type Stock struct {
+	Place, Lot string
+	Milligrams int64
+}
+
+// Held gives what lies at a place ("" for every place), of a lot ("" for every
+// lot); places that hold nothing are left out.
+func (t *Tx) Held(place, lot string) ([]Stock, error) {
+	q, args := `SELECT place, lot, milligrams FROM stock WHERE workshop = $1 AND milligrams <> 0`, []any{t.workshop}
+	if place != "" {
+		args = append(args, place)
+		q += fmt.Sprintf(` AND place = $%d`, len(args))
+	}
+	if lot != "" {
+		args = append(args, lot)
+		q += fmt.Sprintf(` AND lot = $%d`, len(args))
+	}
+	return rows(t, func(r *sql.Rows) (Stock, error) {
+		var s Stock
+		err := r.Scan(&s.Place, &s.Lot, &s.Milligrams)
+		return s, err
+	}, q+` ORDER BY place, lot`, args...)
+}
+
+// Moves gives the moves of a lot, or of a place, or with both empty all of
+// them, in order; a limit of 0 gives all.
+func (t *Tx) Moves(lot, place string) ([]Move, error) {
+	q, args := `SELECT seq, at, who, act, lot, milligrams, from_place, to_place FROM moves WHERE workshop = $1`, []any{t.workshop}
+	if lot != "" {
+		args = append(args, lot)
+		q += fmt.Sprintf(` AND lot = $%d`, len(args))
+	}
+	if place != "" {
+		args = append(args, place)
+		q += strings.ReplaceAll(` AND (from_place = $N OR to_place = $N)`, "N", fmt.Sprint(len(args)))
+	}
+	return rows(t, func(r *sql.Rows) (Move, error) {
+		var m Move
+		var at string
+		err := r.Scan(&m.Seq, &at, &m.Who, &m.Act, &m.Lot, &m.Milligrams, &m.From, &m.To)
+		m.At = unstamp(at)
+		return m, err
+	}, q+` ORDER BY seq`, args...)
+}
+
+// Check compares what the places hold with the sum of the moves, and that
+// nothing was made or lost on the way. It gives a line for each difference.
+func (t *Tx) Check() (faults []string, err error) {
+	sums := map[[2]string]int64{}
+	moves, err := t.Moves("", "")
+	if err != nil {
+		return nil, err
+	}
+	for i, m := range moves {
+		if m.Seq != int64(i+1) {
+			faults = append(faults, fmt.Sprintf("move %d is missing", i+1))
+			break
+		}
+		sums[[2]string{m.From, m.Lot}] -= m.Milligrams
+		sums[[2]string{m.To, m.Lot}] += m.Milligrams
+	}
+	held, err := t.Held("", "")
+	if err != nil {
+		return nil, err
+	}
+	for _, s := range held {
+		k := [2]string{s.Place, s.Lot}
+		if sums[k] != s.Milligrams {
+			faults = append(faults, fmt.Sprintf("%s holds %d mg of %s; its moves make %d", s.Place, s.Milligrams, s.Lot, sums[k]))
+		}
+		if s.Milligrams < 0 && !endless(s.Place) {
+			faults = append(faults, fmt.Sprintf("%s holds less than nothing of %s", s.Place, s.Lot))
+		}
+		delete(sums, k)
+	}
+	for k, n := range sums {
+		if n != 0 {
+			faults = append(faults, fmt.Sprintf("%s should hold %d mg of %s and has nothing", k[0], n, k[1]))
+		}
+	}
+	var entries, last int64
+	row := t.tx.QueryRowContext(t.ctx, `SELECT count(*), coalesce(max(seq), 0) FROM history WHERE workshop = $1`, t.workshop)
+	if err := row.Scan(&entries, &last); err != nil {
+		return nil, wrap(err)
+	}
+	if entries != last {
+		faults = append(faults, fmt.Sprintf("the history has %d entries and its last is %d", entries, last))
+	}
+	return faults, nil
+}

@@ -1,0 +1,81 @@
+package workshop
+
+import (
+	"fmt"
+	"strings"
+)
+
+// Every kind of record, with what lists and searches find it by.
+var (
+	customers = kind[Customer]{"customer", func(_ string, v Customer) index {
+		return index{sort: v.Name, words: []string{v.Name, v.Contact, v.Note}}
+	}}
+	cloths = kind[Cloth]{"cloth", func(_ string, v Cloth) index {
+		return index{sort: v.Name, state: v.Kind, words: []string{v.Name, v.Note, v.Kind}}
+	}}
+	versions = kind[Version]{"version", func(_ string, v Version) index {
+		return index{parent: v.Cloth, sort: fmt.Sprintf("%06d", v.N)}
+	}}
+	figures = kind[Figure]{"figure", func(_ string, v Figure) index {
+		return index{sort: v.Name, state: v.Sale, words: []string{v.Name, v.Origin, v.Meaning, v.Owner, v.Ask}}
+	}}
+	lots = kind[Lot]{"lot", func(_ string, v Lot) index {
+		state := "ready"
+		if v.Waiting {
+			state = "waiting"
+		}
+		return index{sort: v.Label + " " + v.Letter, state: state, words: []string{v.Label, v.Fibre, v.Count, v.Note, v.Dyed}}
+	}}
+	members = kind[Member]{"member", func(_ string, v Member) index {
+		return index{sort: v.Name, words: append([]string{v.Name, v.Reach, v.Note}, v.Skills...)}
+	}}
+	orders = kind[Order]{"order", func(_ string, v Order) index {
+		return index{parent: v.Customer, sort: numberSort(v.Number), state: v.state(), words: []string{fmt.Sprint(v.Number), v.Wishes, v.Due}}
+	}}
+	frozens = kind[Frozen]{"frozen", func(_ string, v Frozen) index {
+		return index{parent: v.Order, sort: v.Line}
+	}}
+	jobs = kind[Job]{"job", func(_ string, v Job) index {
+		return index{parent: v.Order, sort: numberSort(v.Number) + v.Line + v.Warp + fmt.Sprintf("%04d", v.Laying),
+			state: string(v.State()) + v.holder(), words: []string{fmt.Sprint(v.Number), v.Cloth, v.Warp}}
+	}}
+	pieces = kind[Piece]{"piece", func(_ string, v Piece) index {
+		return index{parent: v.Order, sort: numberSort(v.Number), state: string(v.State()),
+			words: []string{fmt.Sprint(v.Number), fmt.Sprint(v.OrderNumber), v.Cloth}}
+	}}
+	settings = kind[Settings]{"settings", func(string, Settings) index { return index{} }}
+)
+
+// numberSort makes numbers sort as numbers.
+func numberSort(n int64) string { return fmt.Sprintf("%012d", n) }
+
+// settingsID is the one record of settings of a workshop.
+const settingsID = "workshop"
+
+// state is what lists of orders filter by.
+func (o Order) state() string {
+	switch {
+	case o.Cancelled != "":
+		return "cancelled"
+	case o.Confirmed == "":
+		return "draft"
+	}
+	return "open"
+}
+
+// holder lets a list of jobs be narrowed to one member's.
+func (j Job) holder() string {
+	if j.Member == "" {
+		return ""
+	}
+	return ":" + j.Member
+}
+
+// versionID names a version of a cloth.
+func versionID(cloth string, n int) string { return fmt.Sprintf("%s.%d", cloth, n) }
+
+func trim(ss ...*string) {
+	for _, s := range ss {
+		*s = strings.TrimSpace(*s)
+	}
+}

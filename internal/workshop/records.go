@@ -1,0 +1,190 @@
+package workshop
+
+import (
+	"context"
+	"crypto/rand"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+	"unicode"
+
+	"golang.org/x/text/runes"
+	"golang.org/x/text/transform"
+	"golang.org/x/text/unicode/norm"
+
+	"urdir/internal/store"
+)
+
+// House is the workshops of one server.
+type House struct {
+	db    *store.DB
+	now   func() time.Time
+	plans memo
+}
+
+// New makes a House on a database. The clock is given so that demos and tests
+// have their own.
+func New(db *store.DB, now func() time.Time) *House { return &House{db: db, now: now} }
+
+// Today is the date, as YYYY-MM-DD.
+func (h *House) today() string { return h.now().Format(time.DateOnly) }
+
+// Kept is something with its name and the revision it was read at.
+type Kept[T any] struct {
+	ID       string
+	Revision int64
+	Value    T
+}
+
+// kind is one kind of record: its name, and what lists need of it.
+type kind[T any] struct {
+	name  string
+	index func(id string, v T) index
+}
+
+// index is what lists and searches find a record by.
+type index struct {
+	parent, state, sort string
+	words               []string
+}
+
+// newID is a name nobody can guess from another.
+func newID() string { return strings.ToLower(rand.Text()[:12]) }
+
+func (k kind[T]) get(tx *store.Tx, id string) (Kept[T], error) {
+	r, err := tx.Get(k.name, id)
+	if err != nil {
+		return Kept[T]{}, err
+	}
+	return k.read(r)
+}
+
+func (k kind[T]) read(r store.Record) (Kept[T], error) {
+	out := Kept[T]{ID: r.ID, Revision: r.Revision}
+	if err := json.Unmarshal([]byte(r.Body), &out.Value); err != nil {
+		return out, fmt.Errorf("%s %s: %w", k.name, r.ID, err)
+	}
+	return out, nil
+}
+
+// put keeps a value; without an ID it is new and gets one.
+func (k kind[T]) put(tx *store.Tx, v Kept[T]) (Kept[T], error) {
+	if v.ID == "" {
+		v.ID = newID()
+	}
+	body, err := json.Marshal(v.Value)
+	if err != nil {
+		return v, fmt.Errorf("%s %s: %w", k.name, v.ID, err)
+	}
+	x := k.index(v.ID, v.Value)
+	v.Revision, err = tx.Put(store.Record{
+		Kind: k.name, ID: v.ID, Revision: v.Revision,
+		Parent: x.parent, State: x.state, Sort: Fold(x.sort), Words: Fold(strings.Join(x.words, " ")), Body: string(body),
+	})
+	var c *store.Conflict
+	if errors.As(err, &c) {
+		now, readErr := k.read(c.Now)
+		return v, errors.Join(readErr, &Error{Code: Conflict, Now: now, Err: err})
+	}
+	return v, err
+}
+
+// Page says which part of a list is wanted.
+type Page struct {
+	Find   string // words to be found
+	State  string
+	Parent string
+	After  string // cursor of the page before
+	Limit  int    // 0: all
+}
+
+// Listed is a part of a list, and the cursor of the next.
+type Listed[T any] struct {
+	Items []Kept[T]
+	Next  string
+	Count int // of all that match
+}
+
+func (k kind[T]) list(tx *store.Tx, p Page, down bool) (out Listed[T], err error) {
+	q := store.Query{Kind: k.name, Parent: p.Parent, Words: strings.Fields(Fold(p.Find)), After: p.After, Limit: p.Limit, Down: down}
+	if p.State != "" {
+		q.States = strings.Split(p.State, ",")
+	}
+	found, next, err := tx.List(q)
+	if err != nil {
+		return out, err
+	}
+	out.Next = next
+	for _, r := range found {
+		v, err := k.read(r)
+		if err != nil {
+			return out, err
+		}
+		out.Items = append(out.Items, v)
+	}
+	out.Count = len(out.Items)
+	if p.Limit > 0 && (next != "" || p.After != "") {
+		out.Count, err = tx.Count(q)
+	}
+	return out, err
+}
+
+// view runs a reading call for a person.
+func (h *House) view(ctx context.Context, p Person, call string, f func(*store.Tx) error) error {
+	if err := allowed(p, call); err != nil {
+		return err
+	}
+	return fromStore(h.db.View(ctx, p.Workshop, f))
+}
+
+// update runs a changing call for a person.
+func (h *House) update(ctx context.Context, p Person, call string, f func(*store.Tx) error) error {
+	if err := allowed(p, call); err != nil {
+		return err
+	}
+	return fromStore(h.db.Update(ctx, p.Workshop, store.Act{At: h.now(), Who: p.Account, What: call}, f))
+}
+
+// one reads a single record for a person.
+func one[T any](ctx context.Context, h *House, p Person, call string, k kind[T], id string) (out Kept[T], err error) {
+	err = h.view(ctx, p, call, func(tx *store.Tx) error {
+		out, err = k.get(tx, id)
+		return err
+	})
+	return out, err
+}
+
+// save keeps a single record for a person.
+func save[T any](ctx context.Context, h *House, p Person, call string, k kind[T], v Kept[T]) (out Kept[T], err error) {
+	err = h.update(ctx, p, call, func(tx *store.Tx) error {
+		out, err = k.put(tx, v)
+		return err
+	})
+	if err != nil {
+		return v, err
+	}
+	return out, nil
+}
+
+// many reads a list for a person.
+func many[T any](ctx context.Context, h *House, p Person, call string, k kind[T], page Page, down bool) (out Listed[T], err error) {
+	err = h.view(ctx, p, call, func(tx *store.Tx) error {
+		out, err = k.list(tx, page, down)
+		return err
+	})
+	return out, err
+}
+
+// Fold makes words comparable: no capitals, no accents, one kind of apostrophe.
+// The ñ stays a letter of its own.
+func Fold(s string) string {
+	const keep = "\uE000" // private use: stands for ñ while accents go
+	s = strings.NewReplacer("ñ", keep, "Ñ", keep, "’", "'", "ʼ", "'", "ꞌ", "'", "‘", "'").Replace(norm.NFC.String(s))
+	folded, _, err := transform.String(transform.Chain(norm.NFD, runes.Remove(runes.In(unicode.Mn)), norm.NFC), s)
+	if err != nil {
+		folded = s // not text the tables know: compared as it is
+	}
+	return strings.ReplaceAll(strings.ToLower(folded), keep, "ñ")
+}

@@ -1,0 +1,161 @@
+package workshop
+
+import (
+	"context"
+	"errors"
+	"strings"
+
+	"urdir/check"
+	"urdir/internal/store"
+	"urdir/measure"
+	"urdir/yarn"
+)
+
+// Places material can be. What comes in comes from outside; what is lost or cut
+// off goes to waste.
+const (
+	Outside = "outside"
+	Shelf   = "shelf"
+	Waste   = "waste"
+)
+
+// Bag is the place of what a member has for a warp, Woven of the cloth she
+// gave back, InPiece of what became a piece.
+func Bag(job string) string       { return "bag:" + job }
+func Woven(job string) string     { return "woven:" + job }
+func InPiece(piece string) string { return "piece:" + piece }
+
+func grams(mg int64) measure.Gram { return measure.Gram(float64(mg) / 1000) }
+
+func milligrams(g measure.Gram) int64 { return int64(float64(g)*1000 + 0.5) }
+
+// LotStock is a lot and what there is of it.
+type LotStock struct {
+	Kept[Lot]
+	OnShelf measure.Gram
+	Out     measure.Gram // in bags and cloth not yet finished
+}
+
+// Low says whether the lot is to be got again.
+func (l LotStock) Low() bool { return l.Value.Reorder > 0 && l.OnShelf < l.Value.Reorder }
+
+// Lots lists lots with what there is of each.
+func (h *House) Lots(ctx context.Context, p Person, page Page) (out Listed[Lot], stock map[string]LotStock, err error) {
+	stock = map[string]LotStock{}
+	err = h.view(ctx, p, "Lots", func(tx *store.Tx) error {
+		if out, err = lots.list(tx, page, false); err != nil {
+			return err
+		}
+		for _, l := range out.Items {
+			s, err := stockOf(tx, l)
+			if err != nil {
+				return err
+			}
+			stock[l.ID] = s
+		}
+		return nil
+	})
+	return out, stock, err
+}
+
+func stockOf(tx *store.Tx, l Kept[Lot]) (LotStock, error) {
+	out := LotStock{Kept: l}
+	held, err := tx.Held("", l.ID)
+	for _, s := range held {
+		switch {
+		case s.Place == Shelf:
+			out.OnShelf = grams(s.Milligrams)
+		case strings.HasPrefix(s.Place, "bag:") || strings.HasPrefix(s.Place, "woven:"):
+			out.Out += grams(s.Milligrams)
+		}
+	}
+	return out, err
+}
+
+// Lot gives a lot, what there is of it, and where it went.
+func (h *House) Lot(ctx context.Context, p Person, id string) (out LotStock, moves []store.Move, err error) {
+	err = h.view(ctx, p, "Lot", func(tx *store.Tx) error {
+		l, err := lots.get(tx, id)
+		if err != nil {
+			return err
+		}
+		if out, err = stockOf(tx, l); err != nil {
+			return err
+		}
+		moves, err = tx.Moves(id, "")
+		return err
+	})
+	return out, moves, err
+}
+
+// SaveLot keeps a lot.
+func (h *House) SaveLot(ctx context.Context, p Person, v Kept[Lot]) (Kept[Lot], error) {
+	if err := allowed(p, "SaveLot"); err != nil {
+		return v, err
+	}
+	l := &v.Value
+	trim(&l.Label, &l.Letter, &l.Colour, &l.Fibre, &l.Count, &l.Dyed, &l.Note)
+	l.Letter = strings.ToUpper(l.Letter)
+	var ps check.Problems
+	named(&ps, "label", l.Label)
+	short(&ps, "note", l.Note, 2000)
+	if !isColour(l.Colour) {
+		ps.Wrong("colour", "colour-unread", check.Args{"text": l.Colour})
+	}
+	if len([]rune(l.Letter)) > 2 {
+		ps.Wrong("letter", "letter-long", check.Args{"letter": l.Letter})
+	}
+	if l.Count != "" {
+		if _, err := yarn.ParseCount(l.Count); err != nil {
+			var ce *yarn.CountError
+			if errors.As(err, &ce) {
+				ps.Wrong("count", ce.Code, ce.Args())
+			}
+		}
+	}
+	if l.Fibre != "" && !yarn.KnownFibre(l.Fibre) {
+		ps.Wrong("fibre", "fibre-unknown", check.Args{"fibre": l.Fibre, "known": strings.Join(yarn.Fibres(), ", ")})
+	}
+	day(&ps, "dyed", l.Dyed)
+	weight(&ps, "skein", l.Skein)
+	weight(&ps, "reorder", l.Reorder)
+	if err := invalid(ps); err != nil {
+		return v, err
+	}
+	return save(ctx, h, p, "SaveLot", lots, v)
+}
+
+// Receive puts yarn that came in on the shelf.
+func (h *House) Receive(ctx context.Context, p Person, lot string, g measure.Gram) error {
+	return h.shelf(ctx, p, "Receive", lot, g, Outside, Shelf)
+}
+
+// Discard takes yarn off the shelf that is lost, spoiled or used otherwise.
+func (h *House) Discard(ctx context.Context, p Person, lot string, g measure.Gram) error {
+	return h.shelf(ctx, p, "Discard", lot, g, Shelf, Waste)
+}
+
+func (h *House) shelf(ctx context.Context, p Person, call, lot string, g measure.Gram, from, to string) error {
+	if err := allowed(p, call); err != nil {
+		return err
+	}
+	if !(g > 0 && g <= maxGrams) {
+		return wrong("grams", "mass-out-of-range", check.Args{"value": g})
+	}
+	return h.update(ctx, p, call, func(tx *store.Tx) error {
+		if _, err := lots.get(tx, lot); err != nil {
+			return err
+		}
+		return tx.Move(lot, milligrams(g), from, to)
+	})
+}
+
+// CheckBooks compares what every place holds with its moves; it gives a line
+// for each difference, in English, for whoever looks after the server.
+func (h *House) CheckBooks(ctx context.Context, p Person) (faults []string, err error) {
+	err = h.view(ctx, p, "CheckBooks", func(tx *store.Tx) error {
+		faults, err = tx.Check()
+		return err
+	})
+	return faults, err
+}

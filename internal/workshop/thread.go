@@ -1,0 +1,126 @@
+package workshop
+
+// Stage is one knot of the thread from an order to what was learned.
+type Stage string
+
+// Stages is the whole thread, in order.
+var Stages = []Stage{"order", "cloth", "yarn", "dye", "warp", "loom", "off", "finished", "delivered", "paid", "learned"}
+
+// Knot is how far one stage is.
+type Knot struct {
+	Stage Stage
+	Done  int
+	Of    int
+	State KnotState
+	Block string // key of the words for what it waits for
+}
+
+// KnotState is whether a stage is done, at hand, or waits.
+type KnotState string
+
+const (
+	KnotDone    KnotState = "done"
+	KnotNow     KnotState = "now"
+	KnotLoose   KnotState = "loose"
+	KnotBlocked KnotState = "blocked"
+)
+
+// Thread is how far an order is.
+type Thread []Knot
+
+// Now is the first stage that is not done; ok is false when all are.
+func (t Thread) Now() (k Knot, ok bool) {
+	for _, k := range t {
+		if k.State != KnotDone {
+			return k, true
+		}
+	}
+	return Knot{}, false
+}
+
+// threadOf reckons the thread from what happened. Nothing in it is kept.
+func threadOf(o OrderView) Thread {
+	count := map[Stage][2]int{}
+	block := map[Stage]string{}
+	add := func(s Stage, done bool) {
+		c := count[s]
+		if done {
+			c[0]++
+		}
+		c[1]++
+		count[s] = c
+	}
+	add("order", o.Value.Customer != "" && len(o.Value.Lines) > 0)
+	if len(o.Value.Lines) == 0 {
+		block["order"] = "block-no-lines"
+	}
+	for _, l := range o.Lines {
+		add("cloth", l.Frozen)
+		switch {
+		case l.Made.Failed():
+			block["cloth"] = "block-cloth-wrong"
+		case !l.Frozen:
+			block["cloth"] = "block-confirm"
+		}
+		for _, w := range l.Wants {
+			if w.Need.Mass == 0 {
+				continue
+			}
+			add("yarn", w.Lot.ID != "" && w.Enough)
+			add("dye", w.Lot.ID != "" && !w.Lot.Value.Waiting)
+			switch {
+			case w.Lot.ID == "":
+				block["yarn"] = "block-choose-lots"
+			case !w.Enough:
+				block["yarn"] = "block-yarn-short"
+			}
+			if w.Lot.Value.Waiting {
+				block["dye"] = "block-dye"
+			}
+		}
+	}
+	for _, j := range o.Jobs {
+		s := j.Value.State()
+		add("warp", s == OnFrame || s == OnLoom || s == Off)
+		add("loom", s == OnLoom || s == Off)
+		add("off", s == Off)
+		add("paid", j.Value.Paid())
+		switch s {
+		case Waiting:
+			block["warp"] = "block-give-out"
+		case Given:
+			block["warp"] = "block-lay"
+		}
+	}
+	for _, x := range o.Pieces {
+		s := x.Value.State()
+		add("finished", s == Finished || s == Delivered)
+		add("delivered", s == Delivered)
+		_, measured := x.Value.Measured()
+		add("learned", measured)
+		if s == Returned {
+			block["finished"] = "block-repair"
+		}
+	}
+	return knots(count, block)
+}
+
+// knots puts the counts in order and says which stage is at hand.
+func knots(count map[Stage][2]int, block map[Stage]string) (out Thread) {
+	open := false
+	for _, s := range Stages {
+		c := count[s]
+		k := Knot{Stage: s, Done: c[0], Of: c[1], State: KnotLoose, Block: block[s]}
+		switch {
+		case c[1] > 0 && c[0] == c[1]:
+			k.State, k.Block = KnotDone, ""
+		case !open:
+			k.State, open = KnotNow, true
+			if k.Block == "block-yarn-short" || k.Block == "block-cloth-wrong" || k.Block == "block-dye" {
+				k.State = KnotBlocked
+			}
+		}
+		out = append(out, k)
+	}
+	return out
+}

@@ -1,0 +1,71 @@
+package workshop
+
+import (
+	"strings"
+	"time"
+	"unicode/utf8"
+
+	"urdir/check"
+	"urdir/measure"
+)
+
+// Limits of what a person can mean.
+const (
+	maxName                = 120
+	maxGrams  measure.Gram = 1e6
+	maxLines               = 40
+	maxPieces              = 1000
+)
+
+// named asks for a name.
+func named(ps *check.Problems, path, v string) {
+	if v == "" {
+		ps.Wrong(path, "field-empty", nil)
+		return
+	}
+	short(ps, path, v, maxName)
+}
+
+// short bounds a text.
+func short(ps *check.Problems, path, v string, most int) {
+	if n := utf8.RuneCountInString(v); n > most {
+		ps.Wrong(path, "text-long", check.Args{"length": n, "most": most})
+	}
+	if strings.ContainsRune(v, 0) || !utf8.ValidString(v) {
+		ps.Wrong(path, "file-not-text", nil)
+	}
+}
+
+// day reads a date, which may be left out.
+func day(ps *check.Problems, path, v string) {
+	if v == "" {
+		return
+	}
+	d, err := time.Parse(time.DateOnly, v)
+	if err != nil || d.Year() < 1990 || d.Year() > 2200 {
+		ps.Wrong(path, "date-unread", check.Args{"text": v})
+	}
+}
+
+func weight(ps *check.Problems, path string, g measure.Gram) {
+	if !(g >= 0 && g <= maxGrams) {
+		ps.Wrong(path, "mass-out-of-range", check.Args{"value": g})
+	}
+}
+
+func choice(ps *check.Problems, path, v string, choices ...string) {
+	for _, c := range choices {
+		if v == c {
+			return
+		}
+	}
+	ps.Wrong(path, "value-choice", check.Args{"text": v, "choices": strings.Join(choices, ", ")})
+}
+
+// isColour reads "#rrggbb".
+func isColour(s string) bool {
+	if len(s) != 7 || s[0] != '#' {
+		return false
+	}
+	return strings.Trim(s[1:], "0123456789abcdefABCDEF") == ""
+}
