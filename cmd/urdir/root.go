@@ -24,6 +24,7 @@ var commands = []func(*app) *cobra.Command{
 	newDrawCommand,
 	newNewCommand,
 	newYarnCommand,
+	newServeCommand,
 	newCompletionCommand,
 }
 

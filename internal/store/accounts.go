@@ -2,7 +2,6 @@ package store
 
 import (
 	"context"
-	"database/sql"
 	"fmt"
 	"time"
 )
@@ -36,8 +35,7 @@ func (db *DB) MakeWorkshop(ctx context.Context, w Workshop, at time.Time) error 
 
 // RenameWorkshop gives a workshop another name.
 func (db *DB) RenameWorkshop(ctx context.Context, w Workshop) error {
-	_, err := db.write.ExecContext(ctx, `UPDATE workshops SET name = $2 WHERE id = $1`, w.ID, w.Name)
-	return wrap(err)
+	return db.one(ctx, ErrNotFound, `UPDATE workshops SET name = $2 WHERE id = $1`, w.ID, w.Name)
 }
 
 // Workshops lists the workshops on this server.
@@ -67,18 +65,31 @@ func scanAccount(r interface{ Scan(...any) error }) (Account, error) {
 	return a, wrap(err)
 }
 
-// PutAccount makes or changes an account. A login someone else has is
-// ErrExists.
+// one runs a statement on one row, and gives the error none if there is no such
+// row.
+func (db *DB) one(ctx context.Context, none error, query string, args ...any) error {
+	r, err := db.write.ExecContext(ctx, query, args...)
+	if err != nil {
+		return wrap(err)
+	}
+	if n, err := r.RowsAffected(); err != nil || n != 0 {
+		return wrap(err)
+	}
+	return none
+}
+
+// PutAccount makes or changes an account. A login someone else has is ErrExists,
+// and so is the id of another workshop's account.
 func (db *DB) PutAccount(ctx context.Context, a Account) error {
 	closed := 0
 	if a.Closed {
 		closed = 1
 	}
-	_, err := db.write.ExecContext(ctx, `
+	return db.one(ctx, ErrExists, `
 		INSERT INTO accounts (`+accountColumns+`) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)
-		ON CONFLICT (id) DO UPDATE SET login = $3, name = $4, role = $5, member = $6, lang = $7, secret = $8, closed = $9`,
+		ON CONFLICT (id) DO UPDATE SET login = $3, name = $4, role = $5, member = $6, lang = $7, secret = $8, closed = $9
+		WHERE accounts.workshop = $2`,
 		a.ID, a.Workshop, a.Login, a.Name, a.Role, a.Member, a.Lang, a.Secret, closed)
-	return wrap(err)
 }
 
 // AccountByLogin finds who signs in by a name.
@@ -150,15 +161,21 @@ func (db *DB) DropOld(ctx context.Context, now time.Time) error {
 
 // PutFile keeps a file under a name of its own.
 func (t *Tx) PutFile(id, kind string, body []byte) error {
-	_, err := t.exec(`INSERT INTO files (workshop, id, type, body) VALUES ($1, $2, $3, $4)`, t.workshop, id, kind, body)
+	if body == nil {
+		body = []byte{} // an empty file, not NULL
+	}
+	n, err := t.exec(`INSERT INTO files (workshop, id, type, body) VALUES ($1, $2, $3, $4) ON CONFLICT DO NOTHING`, t.workshop, id, kind, body)
+	if err == nil && n == 0 {
+		err = fmt.Errorf("file %s: %w", id, ErrExists)
+	}
 	return err
 }
 
 // File gives a file, or ErrNotFound.
 func (t *Tx) File(id string) (kind string, body []byte, err error) {
 	err = t.tx.QueryRowContext(t.ctx, `SELECT type, body FROM files WHERE workshop = $1 AND id = $2`, t.workshop, id).Scan(&kind, &body)
-	if err == sql.ErrNoRows {
-		err = fmt.Errorf("file %s: %w", id, ErrNotFound)
+	if err != nil {
+		return "", nil, fmt.Errorf("file %s: %w", id, wrap(err))
 	}
-	return kind, body, err
+	return kind, body, nil
 }

@@ -3,8 +3,10 @@ package store
 import (
 	"context"
 	"database/sql"
+	"database/sql/driver"
 	"errors"
 	"fmt"
+	"io"
 	"net"
 
 	"github.com/jackc/pgx/v5/pgconn"
@@ -31,35 +33,33 @@ func wrap(err error) error {
 
 // taken says whether a key was there already.
 func taken(err error) bool {
-	var pg *pgconn.PgError
-	if errors.As(err, &pg) {
+	if pg, ok := errors.AsType[*pgconn.PgError](err); ok {
 		return pg.Code == "23505" // unique_violation
 	}
-	var lite *sqlite.Error
-	return errors.As(err, &lite) &&
+	lite, ok := errors.AsType[*sqlite.Error](err)
+	return ok &&
 		(lite.Code() == sqlite3.SQLITE_CONSTRAINT_PRIMARYKEY || lite.Code() == sqlite3.SQLITE_CONSTRAINT_UNIQUE)
 }
 
 // away says whether the fault is of the database and may pass: no connection, a
 // full disk, too busy.
 func away(err error) bool {
-	var lite *sqlite.Error
-	if errors.As(err, &lite) {
+	if lite, ok := errors.AsType[*sqlite.Error](err); ok {
 		switch lite.Code() & 0xff {
 		case sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR, sqlite3.SQLITE_BUSY, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_READONLY:
 			return true
 		}
 		return false
 	}
-	var pg *pgconn.PgError
-	if errors.As(err, &pg) {
+	if pg, ok := errors.AsType[*pgconn.PgError](err); ok {
 		switch pg.Code[:2] {
 		case "08", "53", "57", "58", "40": // connection, resources, shutdown, system, serialisation
 			return true
 		}
 		return false
 	}
-	var connect *pgconn.ConnectError
-	var netErr net.Error
-	return errors.As(err, &connect) || errors.As(err, &netErr)
+	_, unconnected := errors.AsType[*pgconn.ConnectError](err)
+	_, cut := errors.AsType[net.Error](err)
+	return unconnected || cut || errors.Is(err, io.ErrUnexpectedEOF) ||
+		errors.Is(err, driver.ErrBadConn) || pgconn.SafeToRetry(err) // the last: the connection was closed before
 }

@@ -45,43 +45,44 @@ func (t *Tx) Get(kind, id string) (Record, error) {
 // new (ErrExists if it is not); any other must be at the revision it was read
 // at, else the error is a *Conflict.
 func (t *Tx) Put(r Record) (int64, error) {
-	before := ""
 	if r.Revision == 0 {
-		_, err := t.exec(`INSERT INTO records (workshop, `+recordColumns+`) VALUES ($1, $2, $3, 1, $4, $5, $6, $7, $8)`,
-			t.workshop, r.Kind, r.ID, r.Parent, r.State, r.Sort, r.Words, r.Body)
+		revision, err := t.insert(r)
 		if err != nil {
 			return 0, err
 		}
-	} else {
-		now, err := t.lock(r)
-		if err != nil {
-			return 0, err
-		}
-		before = now.Body
-		_, err = t.exec(`UPDATE records SET revision = revision + 1, parent = $4, state = $5, sort = $6, words = $7, body = $8
-			WHERE workshop = $1 AND kind = $2 AND id = $3`,
-			t.workshop, r.Kind, r.ID, r.Parent, r.State, r.Sort, r.Words, r.Body)
-		if err != nil {
-			return 0, err
-		}
+		return revision, t.remember(r.Kind, r.ID, revision, "")
 	}
-	return r.Revision + 1, t.remember(r.Kind, r.ID, r.Revision+1, before)
+	now, err := t.at(r.Kind, r.ID, r.Revision)
+	if err != nil {
+		return 0, err
+	}
+	_, err = t.exec(`UPDATE records SET revision = revision + 1, parent = $4, state = $5, sort = $6, words = $7, body = $8
+		WHERE workshop = $1 AND kind = $2 AND id = $3`,
+		t.workshop, r.Kind, r.ID, r.Parent, r.State, r.Sort, r.Words, r.Body)
+	if err != nil {
+		return 0, err
+	}
+	return r.Revision + 1, t.remember(r.Kind, r.ID, r.Revision+1, now.Body)
 }
 
-// lock reads the record as it is, holding off others that would change it, and
-// compares revisions.
-func (t *Tx) lock(r Record) (Record, error) {
-	// The update that changes nothing takes the row lock on PostgreSQL; SQLite
-	// has one writer anyhow.
-	n, err := t.exec(`UPDATE records SET revision = revision WHERE workshop = $1 AND kind = $2 AND id = $3`, t.workshop, r.Kind, r.ID)
-	if err != nil {
-		return Record{}, err
+// insert keeps a new record. One that was removed and comes again goes on where
+// its revisions ended, so that nobody takes it for the one they read.
+func (t *Tx) insert(r Record) (revision int64, err error) {
+	err = t.tx.QueryRowContext(t.ctx, `
+		INSERT INTO records (workshop, `+recordColumns+`) VALUES ($1, $2, $3,
+			(SELECT coalesce(max(revision), 0) + 1 FROM history WHERE workshop = $1 AND kind = $2 AND id = $3), $4, $5, $6, $7, $8)
+		ON CONFLICT DO NOTHING RETURNING revision`,
+		t.workshop, r.Kind, r.ID, r.Parent, r.State, r.Sort, r.Words, r.Body).Scan(&revision)
+	if errors.Is(err, sql.ErrNoRows) {
+		return 0, fmt.Errorf("%s %s: %w", r.Kind, r.ID, ErrExists)
 	}
-	if n == 0 {
-		return Record{}, fmt.Errorf("%s %s: %w", r.Kind, r.ID, ErrNotFound)
-	}
-	now, err := t.Get(r.Kind, r.ID)
-	if err == nil && now.Revision != r.Revision {
+	return revision, wrap(err)
+}
+
+// at gives a record if it is at a revision.
+func (t *Tx) at(kind, id string, revision int64) (Record, error) {
+	now, err := t.Get(kind, id)
+	if err == nil && now.Revision != revision {
 		err = &Conflict{now}
 	}
 	return now, err
@@ -89,7 +90,7 @@ func (t *Tx) lock(r Record) (Record, error) {
 
 // Remove takes a record away; its last body stays in the history.
 func (t *Tx) Remove(kind, id string, revision int64) error {
-	now, err := t.lock(Record{Kind: kind, ID: id, Revision: revision})
+	now, err := t.at(kind, id, revision)
 	if err != nil {
 		return err
 	}
@@ -110,12 +111,15 @@ type Query struct {
 	Down   bool     // last first
 }
 
+// cut parts a cursor's fields. Only the last may hold it.
+const cut = "\x1f"
+
 // List gives records in the order of Sort, and where to go on: empty at the end.
 func (t *Tx) List(q Query) (found []Record, next string, err error) {
 	where, args := q.where(t.workshop)
-	order := " ORDER BY sort, id"
+	order := " ORDER BY sort, id, kind"
 	if q.Down {
-		order = " ORDER BY sort DESC, id DESC"
+		order = " ORDER BY sort DESC, id DESC, kind DESC"
 	}
 	if q.Limit > 0 {
 		args = append(args, q.Limit+1)
@@ -125,7 +129,7 @@ func (t *Tx) List(q Query) (found []Record, next string, err error) {
 	if err == nil && q.Limit > 0 && len(found) > q.Limit {
 		found = found[:q.Limit]
 		last := found[q.Limit-1]
-		next = last.Sort + "\x1f" + last.ID
+		next = strings.Join([]string{last.Kind, last.ID, last.Sort}, cut)
 	}
 	return found, next, err
 }
@@ -163,12 +167,12 @@ func (q Query) where(workshop string) (string, []any) {
 	for _, w := range q.Words {
 		add(`words LIKE ? ESCAPE '\'`, "%"+strings.NewReplacer(`\`, `\\`, "%", `\%`, "_", `\_`).Replace(w)+"%")
 	}
-	if sort, id, ok := strings.Cut(q.After, "\x1f"); ok {
+	if after := strings.SplitN(q.After, cut, 3); len(after) == 3 {
+		sign := ">"
 		if q.Down {
-			add("(sort, id) < (?, ?)", sort, id)
-		} else {
-			add("(sort, id) > (?, ?)", sort, id)
+			sign = "<"
 		}
+		add("(sort, id, kind) "+sign+" (?, ?, ?)", after[2], after[1], after[0])
 	}
 	return strings.Join(parts, " AND "), args
 }

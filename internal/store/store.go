@@ -95,13 +95,23 @@ func (db *DB) Close() error {
 }
 
 // Ping says whether the database answers.
-func (db *DB) Ping(ctx context.Context) error { return db.read.PingContext(ctx) }
+func (db *DB) Ping(ctx context.Context) error { return wrap(db.read.PingContext(ctx)) }
 
 // migrate runs the migrations that have not run yet, and guards the tables.
 func (db *DB) migrate(ctx context.Context) error {
 	dialect := goose.DialectSQLite3
 	if db.postgres {
 		dialect = goose.DialectPostgres
+		// Servers that start together take turns; the end of the transaction
+		// ends the turn.
+		turn, err := db.write.BeginTx(ctx, nil)
+		if err != nil {
+			return wrap(err)
+		}
+		defer func() { _ = turn.Rollback() }() // nothing was written
+		if _, err := turn.ExecContext(ctx, `SELECT pg_advisory_xact_lock(hashtext('urdir.migrate'))`); err != nil {
+			return wrap(err)
+		}
 	}
 	files, err := fs.Sub(migrations, "migrations")
 	if err != nil {
@@ -111,13 +121,61 @@ func (db *DB) migrate(ctx context.Context) error {
 	if err != nil {
 		return fmt.Errorf("migrations: %w", err)
 	}
-	if _, err := p.Up(ctx); err != nil {
-		return fmt.Errorf("migrate: %w", err)
+	if err := up(ctx, p); err != nil {
+		return fmt.Errorf("migrate: %w", wrap(err))
 	}
-	if db.postgres {
-		return db.guard(ctx)
+	if !db.postgres {
+		return nil
 	}
-	return nil
+	if err := db.orderByBytes(ctx); err != nil {
+		return err
+	}
+	return db.guard(ctx)
+}
+
+// up runs the migrations. One that fails because another program has just run it
+// on the same SQLite file is no fault.
+func up(ctx context.Context, p *goose.Provider) error {
+	was, known, err := p.GetVersions(ctx)
+	for err == nil && was < known {
+		_, failed := p.Up(ctx)
+		var is int64
+		if err = failed; err == nil {
+			err = failed
+		}
+		was = is
+	}
+	if err == nil && was > known {
+		err = fmt.Errorf("the database is of version %d and this program knows only %d: a newer program has used it", was, known)
+	}
+	return err
+}
+
+// orderByBytes has PostgreSQL order text by its bytes, as SQLite does, and not as
+// the server's language would.
+func (db *DB) orderByBytes(ctx context.Context) error {
+	rs, err := db.write.QueryContext(ctx, `
+		SELECT format('ALTER TABLE %I ', table_name) || string_agg(format('ALTER COLUMN %I TYPE text COLLATE "C"', column_name), ', ')
+		FROM information_schema.columns
+		WHERE table_schema = current_schema() AND data_type = 'text' AND collation_name IS NULL
+		GROUP BY table_name ORDER BY table_name`)
+	if err != nil {
+		return wrap(err)
+	}
+	defer func() { _ = rs.Close() }() // rs.Err tells what matters
+	var alter []string
+	for rs.Next() {
+		var s string
+		if err = rs.Scan(&s); err != nil {
+			return wrap(err)
+		}
+		alter = append(alter, s)
+	}
+	if err = rs.Err(); err != nil || len(alter) == 0 {
+		return wrap(err)
+	}
+	_, err = db.write.ExecContext(ctx, strings.Join(alter, ";"))
+	return wrap(err)
 }
 
 // guarded are the tables whose every row belongs to one workshop.
@@ -125,17 +183,25 @@ var guarded = []string{"records", "history", "moves", "stock", "counters", "file
 
 // guard has PostgreSQL itself keep workshops apart: a transaction sees and
 // writes only the rows of the workshop it is for. FORCE holds the owner of the
-// tables to it as well; only a superuser is not bound.
+// tables to it as well; only a superuser is not bound. A table that is guarded
+// is left alone, as to guard it is to wait for all who use it.
 func (db *DB) guard(ctx context.Context) error {
 	for _, t := range guarded {
-		_, err := db.write.ExecContext(ctx, fmt.Sprintf(`
+		var is bool
+		err := db.write.QueryRowContext(ctx, `SELECT relrowsecurity AND relforcerowsecurity FROM pg_class WHERE oid = $1::regclass`, t).Scan(&is)
+		if err != nil {
+			return fmt.Errorf("guard %s: %w", t, wrap(err))
+		}
+		if is {
+			continue
+		}
+		_, err = db.write.ExecContext(ctx, fmt.Sprintf(`
 			ALTER TABLE %[1]s ENABLE ROW LEVEL SECURITY;
 			ALTER TABLE %[1]s FORCE ROW LEVEL SECURITY;
-			DROP POLICY IF EXISTS own ON %[1]s;
 			CREATE POLICY own ON %[1]s USING (workshop = current_setting('urdir.workshop', true))
 				WITH CHECK (workshop = current_setting('urdir.workshop', true))`, t))
 		if err != nil {
-			return fmt.Errorf("guard %s: %w", t, err)
+			return fmt.Errorf("guard %s: %w", t, wrap(err))
 		}
 	}
 	return nil
@@ -143,38 +209,46 @@ func (db *DB) guard(ctx context.Context) error {
 
 // View runs f on a steady state of a workshop. Nothing f writes stays.
 func (db *DB) View(ctx context.Context, workshop string, f func(*Tx) error) error {
-	tx, err := db.read.BeginTx(ctx, &sql.TxOptions{ReadOnly: db.postgres, Isolation: db.steady()})
+	tx, err := db.read.BeginTx(ctx, &sql.TxOptions{ReadOnly: db.postgres, Isolation: db.level(sql.LevelRepeatableRead)})
 	if err != nil {
 		return wrap(err)
 	}
 	defer func() { _ = tx.Rollback() }() // nothing was written
 	t := &Tx{tx: tx, ctx: ctx, workshop: workshop}
-	if err := t.enter(db.postgres); err != nil {
-		return err
+	if db.postgres {
+		if _, err := t.exec(`SELECT set_config('urdir.workshop', $1, true)`, workshop); err != nil {
+			return err
+		}
 	}
 	return f(t)
 }
 
-func (db *DB) steady() sql.IsolationLevel {
+// level is an isolation level where there is a choice; SQLite has one, the
+// strictest.
+func (db *DB) level(l sql.IsolationLevel) sql.IsolationLevel {
 	if db.postgres {
-		return sql.LevelRepeatableRead
+		return l
 	}
-	return sql.LevelDefault // SQLite has no other
+	return sql.LevelDefault
 }
 
 // Update runs f; if f gives no error, what it wrote is on disk when Update
-// returns, and the act is in the history.
+// returns, and the act is in the history. A workshop has one Update at a time,
+// so what f has read still holds when it writes, and none waits for another in a
+// ring.
 func (db *DB) Update(ctx context.Context, workshop string, act Act, f func(*Tx) error) error {
-	tx, err := db.write.BeginTx(ctx, nil)
+	tx, err := db.write.BeginTx(ctx, &sql.TxOptions{Isolation: db.level(sql.LevelReadCommitted)})
 	if err != nil {
 		return wrap(err)
 	}
+	defer func() { _ = tx.Rollback() }() // after Commit it does nothing; else f's error or panic matters
 	t := &Tx{tx: tx, ctx: ctx, workshop: workshop, act: act}
-	if err := t.enter(db.postgres); err != nil {
-		return errors.Join(err, tx.Rollback())
+	if db.postgres { // SQLite has one writer anyhow
+		if _, err := t.exec(`SELECT set_config('urdir.workshop', $1, true), pg_advisory_xact_lock(hashtextextended($1, 0))`, workshop); err != nil {
+			return err
+		}
 	}
 	if err := f(t); err != nil {
-		_ = tx.Rollback() // the error that matters is f's
 		return err
 	}
 	return wrap(tx.Commit())

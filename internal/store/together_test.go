@@ -44,8 +44,7 @@ func TestOneOfManyChangesWins(t *testing.T) {
 			crowd(t, dbs, people, func(db *store.DB, i int) error {
 				body := fmt.Sprintf("%d by %d", round, i)
 				err := db.Update(t.Context(), shore, act("order.save"), puts(store.Record{Kind: "order", ID: "o1", Revision: round, Body: body}))
-				var c *store.Conflict
-				if errors.As(err, &c) {
+				if c, ok := errors.AsType[*store.Conflict](err); ok {
 					seen[i] = fmt.Sprint(c.Now.Body, " at ", c.Now.Revision)
 					return nil
 				}

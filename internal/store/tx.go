@@ -26,15 +26,6 @@ type Tx struct {
 // Workshop is the workshop the transaction is for.
 func (t *Tx) Workshop() string { return t.workshop }
 
-// enter tells PostgreSQL which workshop's rows may be seen.
-func (t *Tx) enter(postgres bool) error {
-	if !postgres {
-		return nil
-	}
-	_, err := t.tx.ExecContext(t.ctx, `SELECT set_config('urdir.workshop', $1, true)`, t.workshop)
-	return wrap(err)
-}
-
 // ErrNotFound says that there is no such record.
 var ErrNotFound = errors.New("not found")
 

@@ -165,7 +165,7 @@ func TestStylesNeedNobodyElse(t *testing.T) {
 	}
 	for _, m := range regexp.MustCompile(`class="([^"]+)"`).FindAllStringSubmatch(page, -1) {
 		for class := range strings.FieldsSeq(m[1]) {
-			if !regexp.MustCompile(`\.` + class + `\b`).MatchString(css) && class != "error" && class != "loose" {
+			if !regexp.MustCompile(`\.`+class+`\b`).MatchString(css) && class != "error" && class != "loose" {
 				t.Errorf("look.html shows class %q, which urdir.css does not know", class)
 			}
 		}

@@ -123,6 +123,9 @@ func jobStates(state string, ms []Kept[Member]) string {
 			out = append(out, s+":"+m.ID)
 		}
 	}
+	if len(out) == 0 {
+		return state // nobody has a warp: it is kept with no one
+	}
 	return strings.Join(out, ",")
 }
 
@@ -169,7 +172,7 @@ func (h *House) job(tx *store.Tx, p Person, id string) (out JobView, err error) 
 	if err != nil {
 		return out, err
 	}
-	l, err := h.line(tx, o, o.Value.line(out.Value.Line))
+	l, err := h.line(tx, o, o.Value.line(out.Value.Line), nil)
 	if err != nil {
 		return out, err
 	}
@@ -178,18 +181,14 @@ func (h *House) job(tx *store.Tx, p Person, id string) (out JobView, err error) 
 	if out.Warp == nil {
 		return out, &Error{Code: NotFound}
 	}
-	for i, pan := range out.Made.Plan.Panels {
-		if pan.Warp == out.Value.Warp {
-			out.Panels = append(out.Panels, i)
-		}
-	}
+	out.Panels = panelsOn(out.Made.Plan, out.Value.Warp)
 	out.Lots = map[string]Kept[Lot]{}
 	for _, w := range l.Wants {
 		if w.Lot.ID != "" {
 			out.Lots[w.Lot.ID] = w.Lot.Kept
 		}
 	}
-	out.Needs = needsOf(out, l.Lots)
+	out.Needs = needsOf(out.Made.Plan, out.Value, l.Lots)
 	out.Bag, err = tx.Held(Bag(id), "")
 	return out, err
 }
@@ -204,17 +203,30 @@ func (o Order) line(id string) Line {
 	return Line{}
 }
 
+// panelsOn are the indices of a plan's panels that are woven on a warp.
+func panelsOn(p plan.Plan, warp string) (out []int) {
+	for i, pan := range p.Panels {
+		if pan.Warp == warp {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
 // needsOf is what one laying takes of each yarn: its ends, and its part of the
 // weft and the figures, with the spare.
-func needsOf(v JobView, chosen map[string]string) []LotNeed {
-	p := v.Made.Plan
+func needsOf(p plan.Plan, j Job, chosen map[string]string) []LotNeed {
+	w := p.Warp(j.Warp)
+	if w == nil {
+		return nil
+	}
 	mass := map[string]measure.Gram{}
-	for _, y := range v.Warp.Yarns {
+	for _, y := range w.Yarns {
 		mass[y.Yarn] += y.Mass
 	}
-	for _, i := range v.Panels {
+	for _, i := range panelsOn(p, j.Warp) {
 		pan := p.Panels[i]
-		times := measure.Gram(float64(pan.Count*p.Pieces) / float64(v.Warp.Layings))
+		times := measure.Gram(float64(pan.Count*p.Pieces) / float64(w.Layings))
 		for _, b := range pan.Bands {
 			mass[b.Weft] += b.WeftMass * times
 			if b.Figure == nil {

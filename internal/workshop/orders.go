@@ -9,6 +9,7 @@ import (
 
 	"urdir/check"
 	"urdir/internal/store"
+	"urdir/measure"
 	"urdir/plan"
 )
 
@@ -61,7 +62,7 @@ type Want struct {
 	Yarn   string
 	Need   plan.YarnNeed
 	Lot    LotStock // zero if none is chosen
-	Enough bool     // what lies on the shelf, and is out for this order, will do
+	Enough bool     // what lies on the shelf will do for what is not given out yet
 }
 
 // Order gives an order with everything that belongs to it.
@@ -92,7 +93,7 @@ func (h *House) order(tx *store.Tx, id string) (out OrderView, err error) {
 	}
 	out.Jobs, out.Pieces = js.Items, ps.Items
 	for _, l := range out.Value.Lines {
-		v, err := h.line(tx, out.Kept, l)
+		v, err := h.line(tx, out.Kept, l, out.Jobs)
 		if err != nil {
 			return out, err
 		}
@@ -102,8 +103,9 @@ func (h *House) order(tx *store.Tx, id string) (out OrderView, err error) {
 	return out, nil
 }
 
-// line gathers what belongs to a line.
-func (h *House) line(tx *store.Tx, o Kept[Order], l Line) (v LineView, err error) {
+// line gathers what belongs to a line; the order's warps tell how much of its
+// yarn is still to be given out.
+func (h *House) line(tx *store.Tx, o Kept[Order], l Line, js []Kept[Job]) (v LineView, err error) {
 	v = LineView{Line: l}
 	if v.Cloth, err = cloths.get(tx, l.Cloth); err != nil {
 		return v, err
@@ -134,15 +136,16 @@ func (h *House) line(tx *store.Tx, o Kept[Order], l Line) (v LineView, err error
 	} else {
 		v.Made = h.plans.plan(s)
 	}
-	v.Wants, err = h.wants(tx, o, l, v.Made.Plan)
+	v.Wants, err = h.wants(tx, v, js)
 	return v, err
 }
 
 // wants lists the yarns of a line with the lots chosen.
-func (h *House) wants(tx *store.Tx, o Kept[Order], l Line, p plan.Plan) (out []Want, err error) {
-	for _, y := range p.Yarns {
+func (h *House) wants(tx *store.Tx, v LineView, js []Kept[Job]) (out []Want, err error) {
+	rest := toGive(v, js)
+	for _, y := range v.Made.Plan.Yarns {
 		w := Want{Yarn: y.Key, Need: y}
-		if id := l.Lots[y.Key]; id != "" {
+		if id := v.Lots[y.Key]; id != "" {
 			lot, err := lots.get(tx, id)
 			if err != nil {
 				return nil, err
@@ -150,11 +153,31 @@ func (h *House) wants(tx *store.Tx, o Kept[Order], l Line, p plan.Plan) (out []W
 			if w.Lot, err = stockOf(tx, lot); err != nil {
 				return nil, err
 			}
-			w.Enough = w.Lot.OnShelf+w.Lot.Out >= y.Mass
+			w.Enough = milligrams(w.Lot.OnShelf) >= milligrams(rest[y.Key])
 		}
 		out = append(out, w)
 	}
 	return out, nil
+}
+
+// toGive is how much of each yarn a line takes that is not given out yet.
+func toGive(v LineView, js []Kept[Job]) map[string]measure.Gram {
+	rest := map[string]measure.Gram{}
+	if !v.Frozen {
+		for _, y := range v.Made.Plan.Yarns {
+			rest[y.Key] = y.Mass
+		}
+		return rest
+	}
+	for _, j := range js {
+		if j.Value.Line != v.ID || j.Value.State() != Waiting {
+			continue
+		}
+		for _, n := range needsOf(v.Made.Plan, j.Value, nil) {
+			rest[n.Yarn] += n.Mass
+		}
+	}
+	return rest
 }
 
 // SaveOrder keeps an order that is not confirmed yet; after that only its

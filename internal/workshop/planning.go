@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"strings"
 	"sync"
 
 	"urdir/check"
@@ -91,6 +92,21 @@ func (s Sheet) apply(c *plan.Cloth) {
 			c.Yarns[i].Label, c.Yarns[i].Letter, c.Yarns[i].Colour = l.Label, l.Letter, l.Colour
 		}
 	}
+	if len(s.Lots) > 0 {
+		ownLetters(c.Yarns)
+	}
+}
+
+// ownLetters leaves a letter to the first yarn that has it; the others get one
+// with the plan. Lots are lettered without regard to one another.
+func ownLetters(ys []plan.Yarn) {
+	seen := map[string]bool{"": true}
+	for i := range ys {
+		if seen[strings.ToUpper(ys[i].Letter)] {
+			ys[i].Letter = ""
+		}
+		seen[strings.ToUpper(ys[i].Letter)] = true
+	}
 }
 
 // readFrame reads the frame's part of a cloth file; nil if it cannot be read.
@@ -124,7 +140,10 @@ func (h *House) sheet(tx *store.Tx, text string, o Order, l Line) (Sheet, error)
 		return s, err
 	}
 	for _, f := range figs.Items {
-		s.Sale[figureKey(f.Value.Name)] = f.Value.Sale
+		key := figureKey(f.Value.Name)
+		if s.Sale[key] == "" || s.Sale[key] == "yes" { // of two of a name, the stricter
+			s.Sale[key] = f.Value.Sale
+		}
 	}
 	for yarn, id := range l.Lots {
 		lot, err := lots.get(tx, id)
@@ -213,4 +232,35 @@ func (h *House) freeze(tx *store.Tx, o Kept[Order], l Line) (plan.Plan, error) {
 func under(path string, ps check.Problems) (out check.Problems) {
 	out.Under(path, ps)
 	return out
+}
+
+// Drawn is the figure as a chart to be drawn by itself, at a usual sett and
+// picks; ok is false if its text cannot be read.
+func (f Figure) Drawn() (p plan.Plan, c *plan.Chart, ok bool) {
+	read, ps := f.Chart()
+	if ps.Failed() || len(read.Figures) != 1 {
+		return p, nil, false
+	}
+	return plan.Alone(read.Figures[0])
+}
+
+// DrawnFrame is a frame as read from its text, or what is wrong with it.
+type DrawnFrame struct {
+	Frame    *frame.Frame
+	Problems check.Problems
+}
+
+// ReadFrame reads a frame's text.
+func ReadFrame(text string) DrawnFrame {
+	return DrawnFrame{readFrame(text), frameProblems(text)}
+}
+
+// Warp is a warp that shows the frame with its longest way; nil if there is no
+// frame.
+func (d DrawnFrame) Warp() *plan.WarpPlan {
+	if d.Frame == nil {
+		return nil
+	}
+	longest := d.Frame.Longest()
+	return &plan.WarpPlan{Frame: d.Frame, Path: &longest.Path}
 }

@@ -67,7 +67,9 @@ var needs = map[string]right{
 	"Members": seeShop, "Member": seeShop, "SaveMember": editPeople,
 	"Jobs": seeOwn, "Job": seeOwn, "GiveOut": giveWork, "Laid": tellWork, "Tell": tellWork, "TakeBack": giveWork, "Paid": editPay,
 	"Pieces": seeShop, "Piece": seeShop, "Finish": editFinish, "Deliver": editFinish, "Return": editFinish, "Repair": editFinish,
-	"UndoJob": tellWork, "UndoPiece": editFinish, "Restore": seeShop,
+	// UndoJob and Restore ask besides for the right of what is undone.
+	"UndoJob": seeOwn, "UndoPiece": editFinish, "Restore": seeShop,
+	"Today": seeOwn, "Search": seeShop, "History": seeShop,
 	"CheckBooks": editSettings,
 }
 

@@ -242,6 +242,9 @@ var restorable = map[string]string{
 
 // Restore puts a thing back as it was before its last change, as a new change.
 func (h *House) Restore(ctx context.Context, p Person, kind, id string, revision int64) error {
+	if err := allowed(p, "Restore"); err != nil {
+		return err
+	}
 	call, ok := restorable[kind]
 	if !ok {
 		return wrong("", "nothing-to-undo", nil)

@@ -26,8 +26,7 @@ import (
 	_ "github.com/jackc/pgx/v5/stdlib" // the driver "pgx"
 )
 
-// Install is how to get what a test needs, for its message when it is missing.
-const Install = "no PostgreSQL server in /usr/lib/postgresql; install it, on Debian with: apt-get install --no-install-recommends postgresql"
+const install = "no PostgreSQL server in /usr/lib/postgresql; install it, on Debian with: apt-get install --no-install-recommends postgresql"
 
 // role owns the tests' databases. It is no superuser, as a program's role in a
 // real server should not be: a superuser is not bound by row level security.
@@ -42,7 +41,7 @@ type Server struct {
 }
 
 var shared = sync.OnceValues(func() (*Server, error) {
-	s, err := initialise()
+	s, err := prepare()
 	if err != nil {
 		return nil, err
 	}
@@ -65,14 +64,21 @@ func Start(tb testing.TB) (address string) {
 // New starts a server for one test, that it may stop.
 func New(tb testing.TB) *Server {
 	tb.Helper()
-	s, err := initialise()
+	s, err := prepare()
 	if err == nil {
 		err = s.start()
 	}
 	if err != nil {
 		tb.Fatal(err)
 	}
-	tb.Cleanup(func() { _ = s.leash.Close(); <-s.ended })
+	tb.Cleanup(func() {
+		if err := s.leash.Close(); err != nil {
+			tb.Error(err)
+		}
+		if err := <-s.ended; err != nil {
+			tb.Errorf("PostgreSQL: %v", err)
+		}
+	})
 	return s
 }
 
@@ -88,8 +94,8 @@ func (s *Server) Database(tb testing.TB) (address string) {
 	return s.address(role, name)
 }
 
-// Super gives the address of the same database for a superuser.
-func Super(tb testing.TB, address string) string {
+// super gives the address of the same database for a superuser.
+func super(tb testing.TB, address string) string {
 	tb.Helper()
 	u, err := url.Parse(address)
 	if err != nil {
@@ -99,14 +105,15 @@ func Super(tb testing.TB, address string) string {
 	return u.String()
 }
 
-// Dump gives a database as the statements that make it, as pg_dump writes them.
+// Dump gives a database as the statements that make it, as pg_dump writes them for
+// a superuser: it refuses to leave out what row level security hides.
 func Dump(tb testing.TB, address string) []byte {
 	tb.Helper()
 	s, err := shared()
 	if err != nil {
 		tb.Fatal(err)
 	}
-	out, err := exec.Command(filepath.Join(s.bin, "pg_dump"), "--inserts", "--no-owner", "--no-privileges", Super(tb, address)).Output()
+	out, err := exec.Command(filepath.Join(s.bin, "pg_dump"), "--inserts", "--no-owner", "--no-privileges", super(tb, address)).Output()
 	if err != nil {
 		tb.Fatalf("pg_dump: %v", err)
 	}
@@ -132,12 +139,12 @@ func (s *Server) Restart(tb testing.TB) {
 	}
 }
 
-// initialise makes the server's files. The server refuses to run as root, so then they
-// belong to the user postgres.
-func initialise() (*Server, error) {
+// prepare makes the server's directory. The server refuses to run as root, so then
+// it belongs to the user postgres.
+func prepare() (*Server, error) {
 	found, err := filepath.Glob("/usr/lib/postgresql/*/bin/postgres")
 	if err != nil || len(found) == 0 {
-		return nil, errors.New(Install)
+		return nil, errors.New(install)
 	}
 	newest := slices.MaxFunc(found, func(a, b string) int { return cmp.Compare(version(a), version(b)) })
 	dir, err := os.MkdirTemp("", "pgtest")
@@ -150,11 +157,6 @@ func initialise() (*Server, error) {
 		if err := s.yield(); err != nil {
 			return nil, err
 		}
-	}
-	initdb := exec.Command(filepath.Join(s.bin, "initdb"), "-D", s.data(), "-U", "postgres", "--no-sync", "--auth=trust", "--encoding=UTF8", "--locale=C.UTF-8")
-	initdb.Dir, initdb.SysProcAttr = dir, s.as
-	if out, err := initdb.CombinedOutput(); err != nil {
-		return nil, fmt.Errorf("initdb: %w: %s", err, out)
 	}
 	return s, nil
 }
@@ -183,17 +185,17 @@ func (s *Server) yield() error {
 	return os.Chown(s.dir, int(uid), int(gid))
 }
 
-func (s *Server) data() string { return filepath.Join(s.dir, "data") }
-
 func (s *Server) address(as, name string) string {
 	return (&url.URL{Scheme: "postgres", User: url.User(as), Path: "/" + name, RawQuery: url.Values{"host": {s.dir}}.Encode()}).String()
 }
 
-// hold keeps the server running until its standard input says "keep" or ends, as
-// it does when the test program is killed; in the latter case nothing is left.
-const hold = `"$1"/postgres -D "$2"/data -k "$2" -c listen_addresses= -c max_connections=200 &
+// hold makes the server's files if they are not there and keeps the server running
+// until its standard input says "keep" or ends, as it does when the test program
+// is killed; in the latter case nothing is left.
+const hold = `[ -d "$2"/data ] || "$1"/initdb -D "$2"/data -U postgres --no-sync --auth=trust --encoding=UTF8 --locale=C.UTF-8 </dev/null || exit
+"$1"/postgres -D "$2"/data -k "$2" -c listen_addresses= -c max_connections=200 &
 read -r word
-kill -QUIT $!
+while kill -QUIT $! 2>/dev/null; do sleep 0.05; done # one that has just started does not hear it
 wait
 [ "$word" = keep ] || rm -rf "$2"`
 
@@ -220,7 +222,7 @@ func (s *Server) start() error {
 		if err == nil {
 			break
 		}
-		if time.Now().After(deadline) {
+		if time.Now().After(deadline) || len(ended) > 0 {
 			said, _ := os.ReadFile(log.Name()) // better no log than no message
 			return fmt.Errorf("PostgreSQL does not start: %w\n%s", err, said)
 		}

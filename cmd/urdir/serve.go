@@ -1,0 +1,202 @@
+package main
+
+import (
+	"context"
+	"crypto/rand"
+	"errors"
+	"fmt"
+	"log/slog"
+	"net"
+	"net/http"
+	"os"
+	"os/signal"
+	"path/filepath"
+	"strings"
+	"syscall"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"urdir/check"
+	"urdir/internal/demo"
+	"urdir/internal/store"
+	"urdir/internal/web"
+	"urdir/internal/workshop"
+)
+
+// serving is what was typed.
+type serving struct {
+	data, db, listen string
+	demo, secure     bool
+	verbose          bool
+}
+
+func newServeCommand(a *app) *cobra.Command {
+	w := a.words
+	var s serving
+	c := &cobra.Command{
+		Use:                   "serve",
+		Short:                 w.T("serve-about", nil),
+		Long:                  w.T("serve-about-long", nil),
+		Example:               "  urdir serve --demo\n  urdir serve --data taller --listen 0.0.0.0:8080",
+		DisableFlagsInUseLine: true,
+		Args:                  arguments(0, 0),
+		RunE:                  func(c *cobra.Command, _ []string) error { return a.serve(c.Context(), s) },
+	}
+	f := c.Flags()
+	f.StringVar(&s.data, "data", "urdir-data", w.T("serve-flag-data", nil))
+	f.StringVar(&s.db, "db", "", w.T("serve-flag-db", nil))
+	f.StringVar(&s.listen, "listen", "127.0.0.1:8080", w.T("serve-flag-listen", nil))
+	f.BoolVar(&s.demo, "demo", false, w.T("serve-flag-demo", nil))
+	f.BoolVar(&s.secure, "secure", false, w.T("serve-flag-secure", nil))
+	f.BoolVar(&s.verbose, "verbose", false, w.T("serve-flag-verbose", nil))
+	return c
+}
+
+// serve runs the server until it is told to stop; what is being answered then
+// is answered.
+func (a *app) serve(ctx context.Context, s serving) error {
+	ctx, stop := signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	address, clean, err := s.database()
+	if err != nil {
+		return mistake("--data", "file-unwritable", check.Args{"file": s.data, "reason": err.Error()})
+	}
+	defer clean()
+	db, err := store.Open(ctx, address)
+	if err != nil {
+		return mistake("--db", "database-closed", check.Args{"reason": err.Error()})
+	}
+	defer func() { _ = db.Close() }() // everything acknowledged is on disk already
+	level := slog.LevelInfo
+	if s.verbose {
+		level = slog.LevelDebug
+	}
+	o := web.Options{Log: slog.New(slog.NewTextHandler(a.errOut, &slog.HandlerOptions{Level: level})), Secure: s.secure}
+	house, err := a.house(ctx, db, s, &o)
+	if err != nil {
+		return err
+	}
+	listener, err := net.Listen("tcp", s.listen)
+	if err != nil {
+		return mistake("--listen", "address-taken", check.Args{"address": s.listen, "reason": err.Error()})
+	}
+	o.Address = reachable(listener.Addr(), s.secure)
+	if err := a.welcome(ctx, house, listener.Addr(), &o); err != nil {
+		return err
+	}
+	handler, err := web.New(house, o)
+	if err != nil {
+		return err
+	}
+	return listenAndServe(ctx, listener, handler)
+}
+
+// listenAndServe serves until the context ends.
+func listenAndServe(ctx context.Context, listener net.Listener, handler http.Handler) error {
+	server := &http.Server{Handler: handler, ReadHeaderTimeout: 10 * time.Second, ReadTimeout: time.Minute, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 64 << 10}
+	done := make(chan error, 1)
+	go func() { done <- server.Serve(listener) }()
+	select {
+	case err := <-done:
+		return err
+	case <-ctx.Done():
+	}
+	last, cancel := context.WithTimeout(context.WithoutCancel(ctx), 10*time.Second)
+	defer cancel()
+	if err := server.Shutdown(last); err != nil {
+		return err
+	}
+	if err := <-done; !errors.Is(err, http.ErrServerClosed) {
+		return err
+	}
+	return nil
+}
+
+// database is where the workshop is kept; a demo is in a folder that goes away.
+func (s serving) database() (address string, clean func(), err error) {
+	clean = func() {}
+	switch {
+	case s.demo:
+		dir, err := os.MkdirTemp("", "urdir-demo-")
+		if err != nil {
+			return "", clean, err
+		}
+		return filepath.Join(dir, "urdir.sqlite"), func() { _ = os.RemoveAll(dir) }, nil
+	case s.db != "":
+		return s.db, clean, nil
+	}
+	if err := os.MkdirAll(s.data, 0o700); err != nil {
+		return "", clean, err
+	}
+	return filepath.Join(s.data, "urdir.sqlite"), clean, nil
+}
+
+// house makes the workshops' rules, and fills a demo.
+func (a *app) house(ctx context.Context, db *store.DB, s serving, o *web.Options) (*workshop.House, error) {
+	if !s.demo {
+		return workshop.New(db, time.Now), nil
+	}
+	fmt.Fprintln(a.errOut, a.words.T("serve-demo-fills", nil))
+	clock := demo.NewClock(time.Now())
+	house := workshop.New(db, clock.Now)
+	logins, err := demo.Fill(ctx, house, clock, a.words.Base)
+	if err == nil {
+		o.Demo = logins[0].Login + " / " + logins[0].Passphrase
+	}
+	return house, err
+}
+
+// welcome says where the pages are, and on the first start the link that makes
+// the head's account.
+func (a *app) welcome(ctx context.Context, house *workshop.House, at net.Addr, o *web.Options) error {
+	empty, err := house.Empty(ctx)
+	if err != nil {
+		return err
+	}
+	here := "http://" + at.String()
+	if empty {
+		o.StartKey = strings.ToLower(rand.Text())
+		fmt.Fprintln(a.errOut, a.words.T("serve-first", check.Args{"link": here + "/start/" + o.StartKey}))
+		return nil
+	}
+	fmt.Fprintln(a.errOut, a.words.T("serve-at", check.Args{"address": here}))
+	if o.Demo != "" {
+		fmt.Fprintln(a.errOut, a.words.T("serve-demo-login", check.Args{"login": o.Demo}))
+	}
+	return nil
+}
+
+// reachable is the address under which others on the network find this server;
+// empty if it listens to this machine alone.
+func reachable(at net.Addr, secure bool) string {
+	tcp, ok := at.(*net.TCPAddr)
+	if !ok || tcp.IP.IsLoopback() {
+		return ""
+	}
+	host := tcp.IP
+	if host.IsUnspecified() {
+		if host = ownAddress(); host == nil {
+			return ""
+		}
+	}
+	scheme := "http"
+	if secure {
+		scheme = "https"
+	}
+	return fmt.Sprintf("%s://%s", scheme, net.JoinHostPort(host.String(), fmt.Sprint(tcp.Port)))
+}
+
+// ownAddress is this machine's address on its private network, if it has one.
+func ownAddress() net.IP {
+	addrs, err := net.InterfaceAddrs()
+	if err != nil {
+		return nil
+	}
+	for _, a := range addrs {
+		if n, ok := a.(*net.IPNet); ok && n.IP.IsPrivate() && n.IP.To4() != nil {
+			return n.IP
+		}
+	}
+	return nil
+}

@@ -1,0 +1,113 @@
+package web
+
+import (
+	"urdir/internal/workshop"
+)
+
+func customerList(v *visit) error {
+	l, err := v.s.house.Customers(v.r.Context(), v.Person, v.listing())
+	if err != nil {
+		return err
+	}
+	return v.page("customers", v.T("customers"), l)
+}
+
+type customerView struct {
+	workshop.Kept[workshop.Customer]
+	Orders workshop.Listed[workshop.Order]
+}
+
+func customerPage(v *visit) error {
+	c, os, err := v.s.house.Customer(v.r.Context(), v.Person, v.r.PathValue("id"))
+	if err != nil {
+		return err
+	}
+	return v.page("customer", c.Value.Name, customerView{c, os})
+}
+
+func customerForm(v *visit) error {
+	var c workshop.Kept[workshop.Customer]
+	if id := v.r.PathValue("id"); id != "" {
+		var err error
+		if c, _, err = v.s.house.Customer(v.r.Context(), v.Person, id); err != nil {
+			return err
+		}
+	}
+	return v.page("customer-form", v.T("customer"), c)
+}
+
+func saveCustomer(v *visit) error {
+	f, err := v.read()
+	if err != nil {
+		return err
+	}
+	c := workshop.Kept[workshop.Customer]{ID: v.r.PathValue("id"), Value: workshop.Customer{
+		Name: f.text("name"), Contact: f.text("contact"), Language: f.text("language"), Note: f.text("note")}}
+	if c.ID != "" {
+		c.Revision = f.revision()
+	}
+	kept, err := v.s.house.SaveCustomer(v.r.Context(), v.Person, c)
+	if err != nil {
+		return v.again(err, "customer-form", v.T("customer"), c)
+	}
+	if f.text("then") == "order" {
+		return v.to("/orders/new", "")
+	}
+	return v.to("/customers/"+kept.ID, "saved")
+}
+
+func memberList(v *visit) error {
+	l, err := v.s.house.Members(v.r.Context(), v.Person, v.listing())
+	if err != nil {
+		return err
+	}
+	return v.page("members", v.T("members"), l)
+}
+
+type memberView struct {
+	workshop.Kept[workshop.Member]
+	Jobs workshop.Listed[workshop.Job]
+}
+
+func memberPage(v *visit) error {
+	m, js, err := v.s.house.Member(v.r.Context(), v.Person, v.r.PathValue("id"))
+	if err != nil {
+		return err
+	}
+	return v.page("member", m.Value.Name, memberView{m, js})
+}
+
+func memberForm(v *visit) error {
+	var m workshop.Kept[workshop.Member]
+	if id := v.r.PathValue("id"); id != "" {
+		var err error
+		if m, _, err = v.s.house.Member(v.r.Context(), v.Person, id); err != nil {
+			return err
+		}
+	}
+	return v.page("member-form", v.T("member"), m)
+}
+
+func saveMember(v *visit) error {
+	f, err := v.read()
+	if err != nil {
+		return err
+	}
+	m := workshop.Kept[workshop.Member]{ID: v.r.PathValue("id"), Value: workshop.Member{
+		Name: f.text("name"), Skills: f.texts("skills"), Hours: f.whole("hours"), Languages: f.texts("languages"),
+		Reach: f.text("reach"), Named: f.yes("named"), Away: f.yes("away"), Note: f.text("note")}}
+	if m.ID != "" {
+		m.Revision = f.revision()
+	}
+	if err := f.err(); err != nil {
+		return v.again(err, "member-form", v.T("member"), m)
+	}
+	kept, err := v.s.house.SaveMember(v.r.Context(), v.Person, m)
+	if err != nil {
+		return v.again(err, "member-form", v.T("member"), m)
+	}
+	return v.to("/members/"+kept.ID, "saved")
+}
+
+// Skills is every skill, for forms.
+func (v *visit) Skills() []string { return workshop.Skills }

@@ -1,0 +1,183 @@
+package web
+
+import (
+	"io"
+	"io/fs"
+	"mime/multipart"
+	"net/http"
+	"strings"
+
+	"urdir/clothfile"
+	"urdir/examples"
+	"urdir/internal/workshop"
+)
+
+func clothList(v *visit) error {
+	l, err := v.s.house.Cloths(v.r.Context(), v.Person, v.listing())
+	if err != nil {
+		return err
+	}
+	return v.page("cloths", v.T("cloths"), l)
+}
+
+type clothView struct {
+	workshop.Kept[workshop.Cloth]
+	Made     workshop.Planned
+	Versions []workshop.Kept[workshop.Version]
+	Shown    int
+}
+
+func clothPage(v *visit) error {
+	id, n := v.r.PathValue("id"), v.version()
+	c, made, err := v.s.house.Cloth(v.r.Context(), v.Person, id, n)
+	if err != nil {
+		return err
+	}
+	vs, err := v.s.house.Versions(v.r.Context(), v.Person, id)
+	if err != nil {
+		return err
+	}
+	if n == 0 {
+		n = c.Value.Version
+	}
+	return v.page("cloth", c.Value.Name, clothView{c, made, vs, n})
+}
+
+// version is the version of a cloth the address asks for; 0 is the current one.
+func (v *visit) version() int {
+	n := 0
+	for _, d := range v.r.URL.Query().Get("v") {
+		if d < '0' || d > '9' || n > 1e6 {
+			return 0
+		}
+		n = n*10 + int(d-'0')
+	}
+	return n
+}
+
+// newClothPage offers the kinds of cloth to begin with.
+func newClothPage(v *visit) error {
+	var c workshop.Kept[workshop.Cloth]
+	kind := v.r.URL.Query().Get("kind")
+	if kind == "" {
+		return v.page("cloth-new", v.T("cloth-new"), examples.Kinds)
+	}
+	if text, err := fs.ReadFile(examples.Files, kind+".yaml"); err == nil {
+		c.Value = workshop.Cloth{Name: v.T("kind-" + kind), Kind: kind, Text: string(text)}
+	}
+	return v.page("cloth-form", v.T("cloth-new"), c)
+}
+
+func clothForm(v *visit) error {
+	c, _, err := v.s.house.Cloth(v.r.Context(), v.Person, v.r.PathValue("id"), 0)
+	if err != nil {
+		return err
+	}
+	return v.page("cloth-form", c.Value.Name, c)
+}
+
+// saveCloth keeps a cloth; a file sent along takes the place of what is typed.
+func saveCloth(v *visit) error {
+	f, err := v.read()
+	if err != nil {
+		return err
+	}
+	c := workshop.Kept[workshop.Cloth]{ID: v.r.PathValue("id"), Value: workshop.Cloth{
+		Name: f.text("name"), Kind: f.text("kind"), Note: f.text("note"), Text: f.text("text")}}
+	if c.ID != "" {
+		c.Revision = f.revision()
+	}
+	sent, err := v.sent(f, "file", clothfile.MaxBytes)
+	if err != nil {
+		return err
+	}
+	if sent != "" {
+		c.Value.Text = sent
+	}
+	if err := f.err(); err != nil {
+		return v.again(err, "cloth-form", v.T("cloth"), c)
+	}
+	kept, err := v.s.house.SaveCloth(v.r.Context(), v.Person, c)
+	if err != nil {
+		return v.again(err, "cloth-form", v.T("cloth"), c)
+	}
+	return v.to("/cloths/"+kept.ID, "saved")
+}
+
+// sent reads a text file that was sent with a form; empty if none was.
+func (v *visit) sent(f *form, field string, most int) (string, error) {
+	file, head, err := v.r.FormFile(field)
+	if err != nil {
+		return "", nil // none was sent
+	}
+	defer func() { _ = file.Close() }() // only read
+	if head.Size > int64(most) {
+		f.ps.Wrong(field, "file-too-big", map[string]any{"kilobytes": int(head.Size / 1024), "most": most / 1024})
+		return "", nil
+	}
+	text, err := readText(file)
+	if err != nil {
+		return "", err
+	}
+	if !isText(text) {
+		f.ps.Wrong(field, "file-not-text", nil)
+		return "", nil
+	}
+	return text, nil
+}
+
+func readText(file multipart.File) (string, error) {
+	b, err := io.ReadAll(file)
+	return strings.TrimPrefix(string(b), "\ufeff"), err
+}
+
+func isText(s string) bool {
+	kind := http.DetectContentType([]byte(s))
+	return strings.HasPrefix(kind, "text/plain") && !strings.ContainsRune(s, 0)
+}
+
+func figureList(v *visit) error {
+	l, err := v.s.house.Figures(v.r.Context(), v.Person, v.listing())
+	if err != nil {
+		return err
+	}
+	return v.page("figures", v.T("figures"), l)
+}
+
+func figurePage(v *visit) error {
+	f, err := v.s.house.Figure(v.r.Context(), v.Person, v.r.PathValue("id"))
+	if err != nil {
+		return err
+	}
+	return v.page("figure", f.Value.Name, f)
+}
+
+func figureForm(v *visit) error {
+	k := workshop.Kept[workshop.Figure]{Value: workshop.Figure{Sale: "yes",
+		Text: "cell: {ends: 6, picks: 2}\nfloat: 30 mm\ncolours: {x: figure}\nchart: |\n  ..x..\n  .xxx.\n  xxxxx\n  .xxx.\n  ..x..\n"}}
+	if id := v.r.PathValue("id"); id != "" {
+		var err error
+		if k, err = v.s.house.Figure(v.r.Context(), v.Person, id); err != nil {
+			return err
+		}
+	}
+	return v.page("figure-form", v.T("figure"), k)
+}
+
+func saveFigure(v *visit) error {
+	f, err := v.read()
+	if err != nil {
+		return err
+	}
+	k := workshop.Kept[workshop.Figure]{ID: v.r.PathValue("id"), Value: workshop.Figure{
+		Name: f.text("name"), Text: f.text("text"), Origin: f.text("origin"), Meaning: f.text("meaning"),
+		Owner: f.text("owner"), Sale: f.text("sale"), Ask: f.text("ask"), Granted: f.text("granted")}}
+	if k.ID != "" {
+		k.Revision = f.revision()
+	}
+	kept, err := v.s.house.SaveFigure(v.r.Context(), v.Person, k)
+	if err != nil {
+		return v.again(err, "figure-form", v.T("figure"), k)
+	}
+	return v.to("/figures/"+kept.ID, "saved")
+}

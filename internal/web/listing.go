@@ -1,0 +1,48 @@
+package web
+
+import (
+	"net/url"
+	"strconv"
+
+	"urdir/internal/workshop"
+)
+
+func itoa(n int) string { return strconv.Itoa(n) }
+
+// pageSize is how many lines a list shows at once.
+const pageSize = 50
+
+// listing is what the address says of a list: words, state, where to go on.
+func (v *visit) listing() workshop.Page {
+	q := v.r.URL.Query()
+	return workshop.Page{Find: q.Get("q"), State: q.Get("state"), After: q.Get("after"), Limit: pageSize}
+}
+
+// State is the state a list is narrowed to.
+func (v *visit) State() string { return v.r.URL.Query().Get("state") }
+
+// Query is what a list is searched for.
+func (v *visit) Query() string { return v.r.URL.Query().Get("q") }
+
+// More is the address of the next part of a list.
+func (v *visit) More(next string) string {
+	q := v.r.URL.Query()
+	q.Set("after", next)
+	q.Del("done")
+	return v.r.URL.Path + "?" + q.Encode()
+}
+
+// With is the address of this list in another state.
+func (v *visit) With(state string) string {
+	q := url.Values{}
+	if s := v.Query(); s != "" {
+		q.Set("q", s)
+	}
+	if state != "" {
+		q.Set("state", state)
+	}
+	if len(q) == 0 {
+		return v.r.URL.Path
+	}
+	return v.r.URL.Path + "?" + q.Encode()
+}

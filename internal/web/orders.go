@@ -1,0 +1,175 @@
+package web
+
+import (
+	"fmt"
+
+	"urdir/internal/workshop"
+)
+
+type ordersView struct {
+	workshop.Listed[workshop.Order]
+	Names map[string]string
+}
+
+func orderList(v *visit) error {
+	l, names, err := v.s.house.Orders(v.r.Context(), v.Person, v.listing())
+	if err != nil {
+		return err
+	}
+	return v.page("orders", v.T("orders"), ordersView{l, names})
+}
+
+type orderView struct {
+	workshop.OrderView
+	Lots []workshop.Kept[workshop.Lot]
+}
+
+func orderPage(v *visit) error { return v.orderAgain(nil) }
+
+// orderAgain shows an order, with what was wrong with a form on its page.
+func (v *visit) orderAgain(wrong error) error {
+	ctx := v.r.Context()
+	o, err := v.s.house.Order(ctx, v.Person, v.r.PathValue("id"))
+	if err != nil {
+		return err
+	}
+	view := orderView{OrderView: o}
+	if v.May("ChooseLots") {
+		l, _, err := v.s.house.Lots(ctx, v.Person, workshop.Page{})
+		if err != nil {
+			return err
+		}
+		view.Lots = l.Items
+	}
+	title := v.T("order-n", "number", itoa(int(o.Value.Number)))
+	if wrong != nil {
+		return v.again(wrong, "order", title, view)
+	}
+	return v.page("order", title, view)
+}
+
+// orderFormView is an order to be written, with what can be chosen.
+type orderFormView struct {
+	workshop.Kept[workshop.Order]
+	Customers []workshop.Kept[workshop.Customer]
+	Cloths    []workshop.Kept[workshop.Cloth]
+	Currency  string
+}
+
+func (v *visit) orderFormView(o workshop.Kept[workshop.Order]) (view orderFormView, err error) {
+	ctx := v.r.Context()
+	view.Kept = o
+	cs, err := v.s.house.Customers(ctx, v.Person, workshop.Page{})
+	if err != nil {
+		return view, err
+	}
+	ks, err := v.s.house.Cloths(ctx, v.Person, workshop.Page{})
+	if err != nil {
+		return view, err
+	}
+	set, err := v.s.house.Settings(ctx, v.Person)
+	view.Customers, view.Cloths, view.Currency = cs.Items, ks.Items, set.Value.Currency
+	return view, err
+}
+
+func orderForm(v *visit) error {
+	q := v.r.URL.Query()
+	o := workshop.Kept[workshop.Order]{Value: workshop.Order{Customer: q.Get("customer"), Lines: []workshop.Line{{Cloth: q.Get("cloth"), Quantity: 1}}}}
+	if id := v.r.PathValue("id"); id != "" {
+		was, err := v.s.house.Order(v.r.Context(), v.Person, id)
+		if err != nil {
+			return err
+		}
+		o = was.Kept
+	}
+	view, err := v.orderFormView(o)
+	if err != nil {
+		return err
+	}
+	return v.page("order-form", v.T("order"), view)
+}
+
+// saveOrder keeps an order; the button "add" only gives the form another line.
+func saveOrder(v *visit) error {
+	f, err := v.read()
+	if err != nil {
+		return err
+	}
+	view, err := v.orderFormView(workshop.Kept[workshop.Order]{ID: v.r.PathValue("id")})
+	if err != nil {
+		return err
+	}
+	view.Value = f.order(view.Currency)
+	if view.ID != "" {
+		view.Revision = f.revision()
+	}
+	if f.yes("add") {
+		view.Value.Lines = append(view.Value.Lines, workshop.Line{Quantity: 1})
+		v.Form = v.r.PostForm
+		return v.page("order-form", v.T("order"), view)
+	}
+	if err := f.err(); err != nil {
+		return v.again(err, "order-form", v.T("order"), view)
+	}
+	kept, err := v.s.house.SaveOrder(v.r.Context(), v.Person, view.Kept)
+	if err != nil {
+		return v.again(err, "order-form", v.T("order"), view)
+	}
+	return v.to("/orders/"+kept.ID, "saved")
+}
+
+// order reads an order from its form; lines without a cloth are left out.
+func (f *form) order(currency string) workshop.Order {
+	o := workshop.Order{Customer: f.text("customer"), Taken: f.text("taken"), Due: f.text("due"), Wishes: f.text("wishes"),
+		Deposit: f.money("deposit", currency)}
+	for i := range 100 {
+		at := fmt.Sprintf("lines[%d]", i)
+		if _, there := f.v.r.PostForm[at+".cloth"]; !there {
+			break
+		}
+		if f.text(at+".cloth") == "" && i > 0 {
+			continue
+		}
+		o.Lines = append(o.Lines, workshop.Line{ID: f.text(at + ".id"), Cloth: f.text(at + ".cloth"), Quantity: f.whole(at + ".quantity"), Wishes: f.text(at + ".wishes")})
+	}
+	return o
+}
+
+func (v *visit) actOrder(done string, do func(f *form, id string) error) error {
+	f, err := v.read()
+	if err != nil {
+		return err
+	}
+	id := v.r.PathValue("id")
+	if err := do(f, id); err != nil {
+		return v.orderAgain(err)
+	}
+	return v.to("/orders/"+id, done)
+}
+
+func confirmOrder(v *visit) error {
+	return v.actOrder("confirmed", func(f *form, id string) error {
+		_, err := v.s.house.ConfirmOrder(v.r.Context(), v.Person, id, f.revision())
+		return err
+	})
+}
+
+func cancelOrder(v *visit) error {
+	return v.actOrder("cancelled", func(f *form, id string) error {
+		_, err := v.s.house.CancelOrder(v.r.Context(), v.Person, id, f.revision())
+		return err
+	})
+}
+
+func chooseLots(v *visit) error {
+	return v.actOrder("lots", func(f *form, id string) error {
+		chosen := map[string]string{}
+		for field := range v.r.PostForm {
+			if len(field) > 4 && field[:4] == "lot." {
+				chosen[field[4:]] = f.text(field)
+			}
+		}
+		_, err := v.s.house.ChooseLots(v.r.Context(), v.Person, id, v.r.PathValue("line"), f.revision(), chosen)
+		return err
+	})
+}

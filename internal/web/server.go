@@ -1,0 +1,263 @@
+package web
+
+import (
+	"context"
+	"crypto/sha256"
+	"embed"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io/fs"
+	"log/slog"
+	"mime"
+	"net/http"
+	"path"
+	"runtime/debug"
+	"strings"
+	"time"
+
+	"urdir/internal/lang"
+	"urdir/internal/workshop"
+)
+
+//go:embed static
+var static embed.FS
+
+// Options say how a server behaves.
+type Options struct {
+	Log      *slog.Logger
+	StartKey string // shown once in the terminal; makes the head's account on the first start
+	Secure   bool   // cookies only over TLS
+	Address  string // under which telephones on the same network reach it, for the QR
+	Demo     string // in a demo: the login and passphrase to show at sign-in
+}
+
+// server is everything handlers need.
+type server struct {
+	house  *workshop.House
+	opt    Options
+	pages  pages
+	assets map[string]asset
+	limits limiter
+}
+
+// New makes the handler of all pages.
+func New(house *workshop.House, o Options) (http.Handler, error) {
+	if o.Log == nil {
+		o.Log = slog.New(slog.DiscardHandler)
+	}
+	s := &server{house: house, opt: o}
+	var err error
+	if s.pages, err = readPages(); err != nil {
+		return nil, err
+	}
+	if s.assets, err = readAssets(); err != nil {
+		return nil, err
+	}
+	mux := http.NewServeMux()
+	for _, r := range s.routes() {
+		mux.Handle(r.pattern, s.handle(r))
+	}
+	mux.HandleFunc("GET /static/{name...}", s.static)
+	mux.HandleFunc("GET /healthz", s.health)
+	guard := http.NewCrossOriginProtection()
+	guard.SetDenyHandler(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		s.fail(w, r, s.stranger(r), http.StatusForbidden, "error-cross-origin")
+	}))
+	return s.outer(guard.Handler(mux)), nil
+}
+
+// asset is a file of the browser's, with a name that changes with its content.
+type asset struct {
+	body []byte
+	kind string
+	tag  string
+}
+
+func readAssets() (map[string]asset, error) {
+	out := map[string]asset{}
+	err := fs.WalkDir(static, "static", func(p string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		body, err := static.ReadFile(p)
+		if err != nil {
+			return err
+		}
+		sum := sha256.Sum256(body)
+		kind := mime.TypeByExtension(path.Ext(p))
+		if strings.HasSuffix(p, ".woff2") {
+			kind = "font/woff2"
+		}
+		out[strings.TrimPrefix(p, "static/")] = asset{body, kind, hex.EncodeToString(sum[:6])}
+		return nil
+	})
+	return out, err
+}
+
+func (s *server) static(w http.ResponseWriter, r *http.Request) {
+	a, ok := s.assets[r.PathValue("name")]
+	if !ok {
+		s.fail(w, r, s.stranger(r), http.StatusNotFound, "error-not-found")
+		return
+	}
+	w.Header().Set("Content-Type", a.kind)
+	if r.URL.Query().Get("v") == a.tag {
+		w.Header().Set("Cache-Control", "public, max-age=31536000, immutable")
+	}
+	_, _ = w.Write(a.body) // the browser went away
+}
+
+// health answers whoever watches the server.
+func (s *server) health(w http.ResponseWriter, r *http.Request) {
+	ctx, cancel := context.WithTimeout(r.Context(), 2*time.Second)
+	defer cancel()
+	if err := s.house.Ready(ctx); err != nil {
+		http.Error(w, "the database does not answer", http.StatusServiceUnavailable)
+		return
+	}
+	_, _ = fmt.Fprintln(w, "ok") // whoever asked went away
+}
+
+// Bodies are bounded: no page sends more than a cloth file and some fields.
+const maxBody = 2 << 20
+
+// outer is around everything: headers, bounds, the log, and faults of the
+// program, which the visitor sees as a number only.
+func (s *server) outer(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		h := w.Header()
+		h.Set("Content-Security-Policy", "default-src 'none'; style-src 'self'; img-src 'self'; font-src 'self'; script-src 'self'; "+
+			"connect-src 'self'; manifest-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'")
+		h.Set("X-Content-Type-Options", "nosniff")
+		h.Set("Referrer-Policy", "same-origin")
+		h.Set("Cross-Origin-Opener-Policy", "same-origin")
+		h.Set("Cache-Control", "no-store")
+		if s.opt.Secure {
+			h.Set("Strict-Transport-Security", "max-age=31536000")
+		}
+		r.Body = http.MaxBytesReader(w, r.Body, maxBody)
+		started := time.Now()
+		defer func() {
+			if v := recover(); v != nil {
+				s.opt.Log.Error("panic", "path", r.URL.Path, "value", v, "stack", string(debug.Stack()))
+				s.fail(w, r, s.stranger(r), http.StatusInternalServerError, "error-fault")
+			}
+			s.opt.Log.Debug("request", "method", r.Method, "path", cleanPath(r.URL.Path), "took", time.Since(started))
+		}()
+		next.ServeHTTP(w, r)
+	})
+}
+
+// cleanPath leaves keys out of the log.
+func cleanPath(p string) string {
+	for _, secret := range []string{"/card/", "/start/"} {
+		if strings.HasPrefix(p, secret) {
+			return secret + "..."
+		}
+	}
+	return p
+}
+
+// handle runs a route: who is it, may she, then the handler; its error becomes
+// a page.
+func (s *server) handle(r route) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, req *http.Request) {
+		v, err := s.visit(w, req)
+		if err == nil && r.call != "" {
+			switch {
+			case v.Person.Workshop == "":
+				s.toSignIn(w, req)
+				return
+			case !v.Person.May(r.call):
+				err = &workshop.Error{Code: workshop.Denied}
+			}
+		}
+		if err == nil {
+			err = r.do(v)
+		}
+		if err != nil {
+			s.trouble(w, req, v, err)
+		}
+	})
+}
+
+// toSignIn sends a stranger to sign in, and back where she wanted to be.
+func (s *server) toSignIn(w http.ResponseWriter, r *http.Request) {
+	to := "/signin"
+	if r.Method == http.MethodGet && r.URL.Path != "/" {
+		to += "?to=" + escape(r.URL.RequestURI())
+	}
+	http.Redirect(w, r, to, http.StatusSeeOther)
+}
+
+// statuses gives an error of the workshop its status and words.
+var statuses = map[workshop.Code]struct {
+	status int
+	words  string
+}{
+	workshop.Invalid:  {http.StatusUnprocessableEntity, "error-invalid"},
+	workshop.NotFound: {http.StatusNotFound, "error-not-found"},
+	workshop.Conflict: {http.StatusConflict, "error-conflict"},
+	workshop.Denied:   {http.StatusForbidden, "error-denied"},
+	workshop.Away:     {http.StatusServiceUnavailable, "error-away"},
+}
+
+// trouble turns an error into a page.
+func (s *server) trouble(w http.ResponseWriter, r *http.Request, v *visit, err error) {
+	var tooBig *http.MaxBytesError
+	if errors.As(err, &tooBig) {
+		s.fail(w, r, v, http.StatusRequestEntityTooLarge, "error-too-big")
+		return
+	}
+	if errors.Is(err, context.Canceled) {
+		return // nobody is there to read it
+	}
+	if st, ok := statuses[workshop.CodeOf(err)]; ok {
+		var e *workshop.Error
+		if errors.As(err, &e) {
+			v.Problems = e.Problems
+		}
+		s.fail(w, r, v, st.status, st.words)
+		return
+	}
+	s.opt.Log.Error("fault", "path", cleanPath(r.URL.Path), "error", err)
+	s.fail(w, r, v, http.StatusInternalServerError, "error-fault")
+}
+
+// fail shows an error page.
+func (s *server) fail(w http.ResponseWriter, _ *http.Request, v *visit, status int, words string) {
+	v.Title = v.T("error-title")
+	v.Data = words
+	v.w = w
+	w.Header().Del("Content-Disposition")
+	if err := s.render(v, status, "error"); err != nil {
+		http.Error(w, v.T(words), status)
+	}
+}
+
+// stranger is a visit before anything is known of the visitor.
+func (s *server) stranger(r *http.Request) *visit {
+	w, err := lang.For(browserLanguage(r))
+	if err != nil {
+		w, _ = lang.For("en") // which is always there
+	}
+	return &visit{s: s, r: r, Words: w}
+}
+
+// browserLanguage is Spanish for those who read it, English for all others.
+func browserLanguage(r *http.Request) string {
+	if c, err := r.Cookie("lang"); err == nil && (c.Value == "es" || c.Value == "en") {
+		return c.Value
+	}
+	for part := range strings.SplitSeq(r.Header.Get("Accept-Language"), ",") {
+		tag, _, _ := strings.Cut(strings.TrimSpace(part), ";")
+		switch base, _, _ := strings.Cut(strings.ToLower(tag), "-"); base {
+		case "es", "ca", "gl", "eu", "qu", "nah", "arn", "gn", "ay":
+			return "es"
+		case "en":
+			return "en"
+		}
+	}
+	return "en"
+}

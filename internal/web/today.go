@@ -1,0 +1,99 @@
+package web
+
+import (
+	"strings"
+
+	"github.com/piglig/go-qr"
+
+	"urdir/internal/workshop"
+)
+
+// todayView is the first page.
+type todayView struct {
+	workshop.Day
+	Address string
+	QR      string // path of the QR to the address, empty if there is none
+	QRSize  int
+}
+
+func today(v *visit) error {
+	d, err := v.s.house.Today(v.r.Context(), v.Person)
+	if err != nil {
+		return err
+	}
+	view := todayView{Day: d, Address: v.s.opt.Address}
+	if view.Address != "" && v.May("SaveSettings") {
+		view.QR, view.QRSize = qrPath(view.Address)
+	}
+	return v.page("today", v.T("today"), view)
+}
+
+// qrPath draws a QR code (ISO/IEC 18004) as the path of an SVG, a unit a module,
+// with the quiet zone around it.
+func qrPath(text string) (path string, size int) {
+	const quiet = 4
+	code, err := go_qr.EncodeText(text, go_qr.Medium)
+	if err != nil {
+		return "", 0
+	}
+	var b strings.Builder
+	for y := range code.Size() {
+		for x := range code.Size() {
+			if code.Module(x, y) {
+				b.WriteString("M" + itoa(x+quiet) + " " + itoa(y+quiet) + "h1v1h-1z")
+			}
+		}
+	}
+	return b.String(), code.Size() + 2*quiet
+}
+
+// searchView is what was found.
+type searchView struct {
+	Words string
+	Found []workshop.Found
+}
+
+func search(v *visit) error {
+	words := v.r.URL.Query().Get("q")
+	found, err := v.s.house.Search(v.r.Context(), v.Person, words)
+	if err != nil {
+		return err
+	}
+	return v.page("search", v.T("search"), searchView{words, found})
+}
+
+// rooms are where a thing of each kind has its page.
+var rooms = map[string]string{
+	"order": "/orders/", "customer": "/customers/", "cloth": "/cloths/", "figure": "/figures/",
+	"lot": "/yarn/", "member": "/members/", "job": "/work/", "piece": "/pieces/",
+}
+
+// Link is where a thing has its page.
+func (v *visit) Link(kind, id string) string {
+	if kind == "settings" {
+		return "/settings"
+	}
+	return rooms[kind] + id
+}
+
+func history(v *visit) error {
+	q := v.r.URL.Query()
+	deeds, err := v.s.house.History(v.r.Context(), v.Person, q.Get("kind"), q.Get("id"), 200)
+	if err != nil {
+		return err
+	}
+	return v.page("history", v.T("history"), deeds)
+}
+
+// restore puts a thing back as it was before its last change.
+func restore(v *visit) error {
+	f, err := v.read()
+	if err != nil {
+		return err
+	}
+	kind, id := v.r.PathValue("kind"), v.r.PathValue("id")
+	if err := v.s.house.Restore(v.r.Context(), v.Person, kind, id, f.revision()); err != nil {
+		return err
+	}
+	return v.to(v.Link(kind, id), "undone")
+}

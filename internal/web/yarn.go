@@ -1,0 +1,120 @@
+package web
+
+import (
+	"urdir/internal/store"
+	"urdir/internal/workshop"
+	"urdir/yarn"
+)
+
+type lotsView struct {
+	workshop.Listed[workshop.Lot]
+	Stock map[string]workshop.LotStock
+}
+
+func lotList(v *visit) error {
+	l, stock, err := v.s.house.Lots(v.r.Context(), v.Person, v.listing())
+	if err != nil {
+		return err
+	}
+	return v.page("lots", v.T("yarn-room"), lotsView{l, stock})
+}
+
+type lotView struct {
+	workshop.LotStock
+	Moves []store.Move
+}
+
+func lotPage(v *visit) error { return v.lotAgain(nil) }
+
+// lotAgain shows a lot, with what was wrong with a form on its page.
+func (v *visit) lotAgain(wrong error) error {
+	l, moves, err := v.s.house.Lot(v.r.Context(), v.Person, v.r.PathValue("id"))
+	if err != nil {
+		return err
+	}
+	if wrong != nil {
+		return v.again(wrong, "lot", l.Value.Label, lotView{l, moves})
+	}
+	return v.page("lot", l.Value.Label, lotView{l, moves})
+}
+
+func lotForm(v *visit) error {
+	l := workshop.Kept[workshop.Lot]{Value: workshop.Lot{Fibre: "cotton", Colour: "#c9ccc2"}}
+	if id := v.r.PathValue("id"); id != "" {
+		s, _, err := v.s.house.Lot(v.r.Context(), v.Person, id)
+		if err != nil {
+			return err
+		}
+		l = s.Kept
+	}
+	return v.page("lot-form", v.T("lot"), l)
+}
+
+func saveLot(v *visit) error {
+	f, err := v.read()
+	if err != nil {
+		return err
+	}
+	l := workshop.Kept[workshop.Lot]{ID: v.r.PathValue("id"), Value: workshop.Lot{
+		Label: f.text("label"), Letter: f.text("letter"), Colour: f.text("colour"), Fibre: f.text("fibre"), Count: f.text("count"),
+		Skein: f.grams("skein"), Dyed: f.text("dyed"), Waiting: f.yes("waiting"), Note: f.text("note"), Reorder: f.grams("reorder")}}
+	if l.ID != "" {
+		l.Revision = f.revision()
+	}
+	if err := f.err(); err != nil {
+		return v.again(err, "lot-form", v.T("lot"), l)
+	}
+	kept, err := v.s.house.SaveLot(v.r.Context(), v.Person, l)
+	if err != nil {
+		return v.again(err, "lot-form", v.T("lot"), l)
+	}
+	return v.to("/yarn/"+kept.ID, "saved")
+}
+
+func receiveLot(v *visit) error {
+	f, err := v.read()
+	if err != nil {
+		return err
+	}
+	g := f.grams("grams")
+	if err := f.err(); err != nil {
+		return v.lotAgain(err)
+	}
+	id := v.r.PathValue("id")
+	if err := v.s.house.Receive(v.r.Context(), v.Person, id, g); err != nil {
+		return v.lotAgain(err)
+	}
+	return v.to("/yarn/"+id, "received")
+}
+
+func discardLot(v *visit) error {
+	f, err := v.read()
+	if err != nil {
+		return err
+	}
+	g := f.grams("grams")
+	if err := f.err(); err != nil {
+		return v.lotAgain(err)
+	}
+	id := v.r.PathValue("id")
+	if err := v.s.house.Discard(v.r.Context(), v.Person, id, g); err != nil {
+		return v.lotAgain(err)
+	}
+	return v.to("/yarn/"+id, "discarded")
+}
+
+// Fibres is every fibre, for forms.
+func (v *visit) Fibres() []string { return yarn.Fibres() }
+
+// Place says in words where material is.
+func (v *visit) Place(place string) string {
+	for _, p := range []string{"bag:", "woven:", "piece:"} {
+		if len(place) > len(p) && place[:len(p)] == p {
+			return v.T("place-" + p[:len(p)-1])
+		}
+	}
+	return v.T("place-" + place)
+}
+
+// Grams is milligrams as a mass in words.
+func (v *visit) Grams(mg int64) string { return v.S(gramsOf(mg)) }
