@@ -65,6 +65,9 @@ func readSource(t *testing.T) *source {
 		if d.IsDir() && path != root && (name[0] == '.' || name[0] == '_' || name == "testdata" || name == "out") {
 			return filepath.SkipDir
 		}
+		if strings.HasSuffix(name, ".html") {
+			return s.findInTemplate(path)
+		}
 		if d.IsDir() || !strings.HasSuffix(name, ".go") || strings.HasSuffix(name, "_test.go") {
 			return nil
 		}
@@ -82,6 +85,29 @@ func readSource(t *testing.T) *source {
 		s.findUses(filepath.Dir(p), files[p])
 	}
 	return s
+}
+
+// Keys in the templates of pages: asked for by T and N, given to a part as
+// Label or Hint, put together by printf or with a Prefix.
+var (
+	templateText   = regexp.MustCompile(`(?:[.$][TN]|"Label"|"Hint") "([a-z0-9-]+)"`)
+	templatePrefix = regexp.MustCompile(`printf "([a-z]+-)%|"Prefix" "([a-z]+-)"`)
+)
+
+// findInTemplate gathers the keys of one template.
+func (s *source) findInTemplate(path string) error {
+	text, err := os.ReadFile(path)
+	if err != nil {
+		return err
+	}
+	for _, m := range templateText.FindAllStringSubmatch(string(text), -1) {
+		s.literals[m[1]] = true
+		s.texts = append(s.texts, use{key: m[1], at: token.Position{Filename: path}})
+	}
+	for _, m := range templatePrefix.FindAllStringSubmatch(string(text), -1) {
+		s.prefixes[m[1]+m[2]] = true
+	}
+	return nil
 }
 
 // findTakers notes functions with a parameter named code.

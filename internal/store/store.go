@@ -68,6 +68,7 @@ func connect(address string) (*DB, error) {
 		return nil, fmt.Errorf("open %s: %w", address, err)
 	}
 	read.SetMaxOpenConns(8)
+	read.SetMaxIdleConns(8)
 	return &DB{read, write, false}, nil
 }
 
@@ -140,7 +141,7 @@ func up(ctx context.Context, p *goose.Provider) error {
 	for err == nil && was < known {
 		_, failed := p.Up(ctx)
 		var is int64
-		if err = failed; err == nil {
+		if is, _, err = p.GetVersions(ctx); err == nil && is == was {
 			err = failed
 		}
 		was = is

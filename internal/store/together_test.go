@@ -181,10 +181,11 @@ func TestNextHasNoGaps(t *testing.T) {
 func TestActThatEndsEarlyLeavesNothing(t *testing.T) {
 	onBoth(t, func(t *testing.T, address string) {
 		db := settle(t, address)
+		outer := t.Context() // the end of a part's own context would tidy up after it
 		o1 := puts(store.Record{Kind: "order", ID: "o1"})
 		t.Run("error", func(t *testing.T) {
 			mine := errors.New("mine")
-			wants(t, db.Update(t.Context(), shore, act("x"), func(tx *store.Tx) error { return errors.Join(o1(tx), mine) }), mine)
+			wants(t, db.Update(outer, shore, act("x"), func(tx *store.Tx) error { return errors.Join(o1(tx), mine) }), mine)
 		})
 		t.Run("cancelled", func(t *testing.T) {
 			ctx, cancel := context.WithCancel(t.Context())
@@ -197,7 +198,7 @@ func TestActThatEndsEarlyLeavesNothing(t *testing.T) {
 					t.Error("the panic did not come through")
 				}
 			}()
-			_ = db.Update(t.Context(), shore, act("x"), func(tx *store.Tx) error { panic(o1(tx)) })
+			_ = db.Update(outer, shore, act("x"), func(tx *store.Tx) error { panic(o1(tx)) })
 		})
 		ctx, cancel := context.WithTimeout(t.Context(), 5*time.Second)
 		defer cancel()

@@ -1,7 +1,6 @@
 package web
 
 import (
-	"urdir/internal/store"
 	"urdir/internal/workshop"
 	"urdir/yarn"
 )
@@ -21,7 +20,7 @@ func lotList(v *visit) error {
 
 type lotView struct {
 	workshop.LotStock
-	Moves []store.Move
+	Moves []workshop.Move
 }
 
 func lotPage(v *visit) error { return v.lotAgain(nil) }

@@ -101,7 +101,7 @@ func TestBad_records(t *testing.T) {
 			{func(v *Lot) { v.Colour = "blue" }, "colour", "colour-unread"},
 			{func(v *Lot) { v.Colour = "#12345g" }, "colour", "colour-unread"},
 			{func(v *Lot) { v.Fibre = "stone\x00" }, "fibre", "fibre-unknown"},
-			{func(v *Lot) { v.Count = "Ne" }, "count", "count-unread"},
+			{func(v *Lot) { v.Count = "Ne" }, "count", "count-number"},
 			{func(v *Lot) { v.Note = tooLong }, "note", "text-long"},
 		} {
 			v := l
@@ -304,7 +304,7 @@ func TestSaveOrder_hearsOnlyItsOwn(t *testing.T) {
 	h := s.h
 	base := s.draft(example("scarf"), 1).Value
 	forged := base
-	forged.Confirmed, forged.Cancelled, forged.Number = "2031-01-01", "2031-01-02", 77
+	forged.Confirmed, forged.Cancelled, forged.Done, forged.Number = "2031-01-01", "2031-01-02", "2031-01-03", 77
 	forged.Lines = []Line{base.Lines[0], base.Lines[0], base.Lines[0]}
 	forged.Lines[0].Lots = map[string]string{"mist": "nadie"}
 	forged.Lines[1].ID, forged.Lines[2].ID = "x\x00", forged.Lines[0].ID
@@ -313,7 +313,7 @@ func TestSaveOrder_hearsOnlyItsOwn(t *testing.T) {
 	if err != nil {
 		t.Fatalf("the order cannot be opened any more: %v", err)
 	}
-	if v.Value.Confirmed != "" || v.Value.Cancelled != "" || v.Value.Number == 77 || len(v.Value.Lines[0].Lots) != 0 {
+	if v.Value.Confirmed != "" || v.Value.Cancelled != "" || v.Value.Done != "" || v.Value.Number == 77 || len(v.Value.Lines[0].Lots) != 0 {
 		t.Errorf("a new order as forged: %+v", v.Value)
 	}
 	ids := map[string]bool{}
@@ -327,9 +327,9 @@ func TestSaveOrder_hearsOnlyItsOwn(t *testing.T) {
 		t.Errorf("three lines are called %v", slices.Sorted(maps.Keys(ids)))
 	}
 	k := v.Kept
-	k.Value.Confirmed, k.Value.Cancelled = "2031-01-01", "2031-01-02"
+	k.Value.Confirmed, k.Value.Cancelled, k.Value.Done = "2031-01-01", "2031-01-02", "2031-01-03"
 	k = must(h.SaveOrder(ctx, s.seller, k))
-	if k.Value.Confirmed != "" || k.Value.Cancelled != "" {
+	if k.Value.Confirmed != "" || k.Value.Cancelled != "" || k.Value.Done != "" {
 		t.Errorf("a kept order as forged: %+v", k.Value)
 	}
 	// The lots chosen stay, whatever a page that does not know them sends.
@@ -440,7 +440,7 @@ func TestBad_work(t *testing.T) {
 		r.invalid("more than she has", back(given.ID, given.Revision, 0, map[string]measure.Gram{lot: 1e6}), "grams."+lot, "stock-short")
 		r.invalid("heavier than its yarn", back(given.ID, given.Revision, 1e6, nil), "woven", "woven-too-heavy")
 		r.invalid("to one who is away", give(waiting.ID, waiting.Revision, away.ID, nil, Money{}), "member", "member-away")
-		r.invalid("given twice", give(given.ID, given.Revision, w, nil, Money{}), "member", "job-given")
+		r.invalid("given twice", give(given.ID, given.Revision, w, nil, Money{}), "member", "job-taken")
 		for _, pay := range []Money{{-1, "USD"}, {1e12 + 1, "USD"}, {math.MinInt64, "USD"}} {
 			r.invalid("pay", give(waiting.ID, waiting.Revision, w, nil, pay), "pay", "amount-out-of-range")
 		}
@@ -500,7 +500,7 @@ func TestBad_work(t *testing.T) {
 		_, err = h.Paid(ctx, s.head, given.ID, given.Revision, Money{5, "USD"})
 		r.invalid("paid twice", err, "pay", "job-not-payable")
 		_, err = h.Finish(ctx, s.head, piece.ID, piece.Revision, 1, 1, 1, "")
-		r.invalid("finished twice", err, "", "piece-finished")
+		r.invalid("finished twice", err, "", "piece-done")
 		s.balanced()
 	})
 }

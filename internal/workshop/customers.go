@@ -2,6 +2,7 @@ package workshop
 
 import (
 	"context"
+	"maps"
 	"slices"
 
 	"urdir/check"
@@ -77,6 +78,9 @@ func (h *House) SaveMember(ctx context.Context, p Person, v Kept[Member]) (Kept[
 	if m.Hours < 0 || m.Hours > 100 {
 		ps.Wrong("hours", "out-of-range", check.Args{"value": m.Hours, "low": 0, "high": 100})
 	}
+	for _, l := range m.Languages {
+		short(&ps, "languages", l, maxName)
+	}
 	for _, s := range m.Skills {
 		if !slices.Contains(Skills, s) {
 			choice(&ps, "skills", s, Skills...)
@@ -126,19 +130,25 @@ func (h *House) SaveSettings(ctx context.Context, p Person, v Kept[Settings]) (K
 	share("shrink-length", s.Shrink.Length, 0.6)
 	share("shrink-width", s.Shrink.Width, 0.6)
 	share("spare", s.Take, 1)
-	for _, n := range s.Week {
-		if n < 0 || n > 24 {
+	for _, d := range slices.Sorted(maps.Keys(s.Week)) {
+		choice(&ps, "week", d, "mon", "tue", "wed", "thu", "fri", "sat", "sun")
+		if n := s.Week[d]; n < 0 || n > 24 {
 			ps.Wrong("week", "out-of-range", check.Args{"value": n, "low": 0, "high": 24})
 		}
 	}
 	for _, f := range s.Feasts {
 		day(&ps, "feasts", f.Day)
+		short(&ps, "feasts", f.Name, maxName)
 	}
 	for _, pot := range s.Pots {
 		named(&ps, "pots", pot.Name)
 		if !(pot.Litres > 0 && pot.Litres <= 2000) {
 			ps.Wrong("pots", "out-of-range", check.Args{"value": pot.Litres, "low": 0.0, "high": 2000.0})
 		}
+	}
+	for _, work := range slices.Sorted(maps.Keys(s.Rates)) {
+		short(&ps, "rates", work, maxName)
+		money(&ps, "rates", s.Rates[work])
 	}
 	for _, f := range s.Frames {
 		named(&ps, "frames", f.Name)

@@ -54,6 +54,7 @@ func (h *House) SaveCloth(ctx context.Context, p Person, v Kept[Cloth]) (out Kep
 	c.Text = strings.ReplaceAll(c.Text, "\r\n", "\n")
 	var ps check.Problems
 	named(&ps, "name", c.Name)
+	short(&ps, "kind", c.Kind, maxName)
 	short(&ps, "note", c.Note, 2000)
 	short(&ps, "text", c.Text, clothfile.MaxBytes)
 	if strings.TrimSpace(c.Text) == "" {

@@ -23,7 +23,7 @@ const (
 type Error struct {
 	Code     Code
 	Problems check.Problems
-	Now      any // for Conflict: the thing as it is now, a Kept of its type
+	Now      any // for Conflict: the thing as it is now, a Kept of its type; nil if it is another thing
 	Err      error
 }
 
@@ -67,6 +67,7 @@ func wrong(path, code string, args check.Args) error {
 func fromStore(err error) error {
 	var e *Error
 	var short *store.Short
+	var changed *store.Conflict
 	switch {
 	case err == nil || errors.As(err, &e):
 		return err
@@ -74,6 +75,8 @@ func fromStore(err error) error {
 		return &Error{Code: NotFound, Err: err}
 	case errors.Is(err, store.ErrAway):
 		return &Error{Code: Away, Err: err}
+	case errors.As(err, &changed):
+		return &Error{Code: Conflict, Err: err}
 	case errors.As(err, &short):
 		return wrong("grams", "stock-short", check.Args{"have": grams(short.Have), "wanted": grams(short.Wanted)})
 	}

@@ -1,7 +1,10 @@
 package workshop
 
 import (
+	"cmp"
 	"context"
+	"errors"
+	"math/bits"
 	"slices"
 	"strings"
 
@@ -257,8 +260,10 @@ func (h *House) change(ctx context.Context, p Person, call, id string, revision 
 		if err := f(tx, &v); err != nil {
 			return err
 		}
-		out, err = jobs.put(tx, v.Kept)
-		return err
+		if out, err = jobs.put(tx, v.Kept); err != nil {
+			return err
+		}
+		return h.settle(tx, v.Value.Order)
 	})
 	return out, err
 }
@@ -268,7 +273,7 @@ func (h *House) change(ctx context.Context, p Person, call, id string, revision 
 func (h *House) GiveOut(ctx context.Context, p Person, id string, revision int64, member string, masses map[string]measure.Gram, pay Money) (Kept[Job], error) {
 	return h.change(ctx, p, "GiveOut", id, revision, func(tx *store.Tx, v *JobView) error {
 		if v.Value.State() != Waiting {
-			return wrong("member", "job-given", nil)
+			return wrong("member", "job-taken", nil)
 		}
 		m, err := members.get(tx, member)
 		if err != nil {
@@ -277,8 +282,18 @@ func (h *House) GiveOut(ctx context.Context, p Person, id string, revision int64
 		if m.Value.Away {
 			return wrong("member", "member-away", check.Args{"name": m.Value.Name})
 		}
-		if pay.Minor < 0 || pay.Minor > 1e12 {
-			return wrong("pay", "amount-out-of-range", nil)
+		var ps check.Problems
+		if money(&ps, "pay", pay); ps.Failed() {
+			return invalid(ps)
+		}
+		for lot, g := range masses {
+			l, err := lots.get(tx, lot)
+			if err != nil {
+				return err
+			}
+			if l.Value.Waiting && g > 0 {
+				return wrong("grams."+lot, "lot-not-dyed", check.Args{"lot": l.Value.Label})
+			}
 		}
 		moved, err := moveAll(tx, masses, Shelf, Bag(id))
 		if err != nil {
@@ -301,6 +316,9 @@ func moveAll(tx *store.Tx, masses map[string]measure.Gram, from, to string) (mov
 		g := masses[id]
 		if !(g >= 0 && g <= maxGrams) {
 			return nil, wrong("grams."+id, "mass-out-of-range", check.Args{"value": g})
+		}
+		if _, err := lots.get(tx, id); err != nil {
+			return nil, err
 		}
 		mg := milligrams(g)
 		if mg == 0 {
@@ -345,7 +363,7 @@ func (h *House) Tell(ctx context.Context, p Person, id string, revision int64, c
 		case Waiting, Off:
 			return wrong("", "job-not-in-work", nil)
 		}
-		if bands > 0 {
+		if bands != 0 {
 			at, ok := bandEnd(v, bands)
 			if !ok {
 				return wrong("bands", "out-of-range", check.Args{"value": bands, "low": 1, "high": len(v.Made.Plan.Panels[v.Panels[0]].Bands)})
@@ -363,7 +381,7 @@ func (h *House) Tell(ctx context.Context, p Person, id string, revision int64, c
 // bandEnd is where a band of the first panel ends, counted from 1.
 func bandEnd(v *JobView, n int) (measure.CM, bool) {
 	bs := v.Made.Plan.Panels[v.Panels[0]].Bands
-	if n > len(bs) {
+	if n < 1 || n > len(bs) {
 		return 0, false
 	}
 	end := measure.CM(0)
@@ -450,14 +468,14 @@ func apportion(held []store.Stock, mg, all int64) []int64 {
 	parts := make([]int64, len(held))
 	order := make([]int, len(held))
 	left := mg
+	over := make([]uint64, len(held))
 	for i, s := range held {
-		// Masses stay below 1e9 mg, so the product fits.
-		parts[i], order[i] = s.Milligrams*mg/all, i
+		hi, lo := bits.Mul64(uint64(s.Milligrams), uint64(mg)) // beyond 64 bits for a tonne of each of many lots
+		part, rest := bits.Div64(hi, lo, uint64(all))
+		parts[i], over[i], order[i] = int64(part), rest, i
 		left -= parts[i]
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		return int((held[b].Milligrams*mg)%all - (held[a].Milligrams*mg)%all)
-	})
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(over[b], over[a]) })
 	for _, i := range order[:left] {
 		parts[i]++
 	}
@@ -470,8 +488,12 @@ func (h *House) Paid(ctx context.Context, p Person, id string, revision int64, p
 		if v.Value.State() != Off || v.Value.Paid() {
 			return wrong("pay", "job-not-payable", nil)
 		}
-		if pay.Minor <= 0 || pay.Minor > 1e12 {
-			return wrong("pay", "amount-out-of-range", nil)
+		var ps check.Problems
+		if money(&ps, "pay", pay); pay.Minor <= 0 {
+			ps.Wrong("pay", "amount-out-of-range", nil)
+		}
+		if err := invalid(ps); err != nil {
+			return err
 		}
 		v.Value.Facts = append(v.Value.Facts, Fact{Kind: PaidFact, At: h.today(), By: p.Name, Pay: pay})
 		return nil
@@ -490,8 +512,13 @@ func (h *House) UndoJob(ctx context.Context, p Person, id string, revision int64
 		if err := allowed(p, undoRight[last.Kind]); err != nil {
 			return err
 		}
+		if last.Kind == BackFact {
+			if err := h.uncut(tx, v.Kept); err != nil {
+				return err
+			}
+		}
 		if err := moveBack(tx, last.Moves); err != nil {
-			return wrong("", "undo-moved-on", nil)
+			return err
 		}
 		if last.Kind == GivenFact {
 			v.Value.Member = ""
@@ -507,10 +534,28 @@ var undoRight = map[FactKind]string{
 	FinishedFact: "Finish", DeliveredFact: "Deliver", ReturnedFact: "Return", RepairedFact: "Repair",
 }
 
+// uncut refuses if a piece of a warp is finished: even where none of its
+// material is in the piece, the piece stands on it.
+func (h *House) uncut(tx *store.Tx, j Kept[Job]) error {
+	ps, err := pieces.list(tx, Page{Parent: j.Value.Order}, false)
+	for _, x := range ps.Items {
+		if x.Value.State() != Unfinished && len(jobsOf(x.Value, []Kept[Job]{j})) > 0 {
+			return wrong("", "undo-moved-on", nil)
+		}
+	}
+	return err
+}
+
+// moveBack moves material back the way it came.
 func moveBack(tx *store.Tx, moved []Moved) error {
 	for i := len(moved) - 1; i >= 0; i-- {
 		m := moved[i]
-		if err := tx.Move(m.Lot, m.Milligrams, m.To, m.From); err != nil {
+		err := tx.Move(m.Lot, m.Milligrams, m.To, m.From)
+		var short *store.Short
+		if errors.As(err, &short) {
+			return wrong("", "undo-moved-on", nil)
+		}
+		if err != nil {
 			return err
 		}
 	}

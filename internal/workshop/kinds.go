@@ -59,6 +59,8 @@ func (o Order) state() string {
 		return "cancelled"
 	case o.Confirmed == "":
 		return "draft"
+	case o.Done != "":
+		return "done"
 	}
 	return "open"
 }

@@ -205,12 +205,12 @@ func (h *House) SaveOrder(ctx context.Context, p Person, v Kept[Order]) (out Kep
 			if now.Value.Cancelled != "" {
 				return wrong("", "order-cancelled", nil)
 			}
-			o.Number, o.Confirmed = now.Value.Number, now.Value.Confirmed
-			if o.Confirmed != "" {
-				o.Lines, o.Customer = now.Value.Lines, now.Value.Customer
+			o.keep(now.Value)
+		} else {
+			o.keep(Order{})
+			if o.Number, err = tx.Next("order"); err != nil {
+				return err
 			}
-		} else if o.Number, err = tx.Next("order"); err != nil {
-			return err
 		}
 		if _, err := customers.get(tx, o.Customer); err != nil {
 			ps.Wrong("customer", "field-empty", nil)
@@ -221,8 +221,12 @@ func (h *House) SaveOrder(ctx context.Context, p Person, v Kept[Order]) (out Kep
 				ps.Wrong(fmt.Sprintf("lines[%d].cloth", i), "field-empty", nil)
 				continue
 			}
-			if o.Lines[i].Version == 0 {
-				o.Lines[i].Version = c.Value.Version
+			l := &o.Lines[i]
+			if l.Version == 0 {
+				l.Version = c.Value.Version
+			}
+			if l.Version < 1 || l.Version > c.Value.Version {
+				ps.Wrong(fmt.Sprintf("lines[%d].version", i), "out-of-range", check.Args{"value": l.Version, "low": 1, "high": c.Value.Version})
 			}
 		}
 		if err := invalid(ps); err != nil {
@@ -237,6 +241,17 @@ func (h *House) SaveOrder(ctx context.Context, p Person, v Kept[Order]) (out Kep
 	return out, nil
 }
 
+// keep leaves to an order what is not for SaveOrder to change.
+func (o *Order) keep(now Order) {
+	o.Number, o.Confirmed, o.Cancelled, o.Done = now.Number, now.Confirmed, now.Cancelled, now.Done
+	if o.Confirmed != "" {
+		o.Lines, o.Customer = now.Lines, now.Customer
+	}
+	for i := range o.Lines {
+		o.Lines[i].Lots = now.line(o.Lines[i].ID).Lots
+	}
+}
+
 // check finds what is wrong with an order by itself, and names its lines.
 func (o *Order) check() (ps check.Problems) {
 	day(&ps, "taken", o.Taken)
@@ -248,14 +263,14 @@ func (o *Order) check() (ps check.Problems) {
 	if len(o.Lines) > maxLines {
 		ps.Wrong("lines", "parts-too-many", check.Args{"count": len(o.Lines), "most": maxLines})
 	}
-	if o.Deposit.Minor < 0 || o.Deposit.Minor > 1e12 {
-		ps.Wrong("deposit", "amount-out-of-range", nil)
-	}
+	money(&ps, "deposit", o.Deposit)
+	seen := map[string]bool{"": true}
 	for i := range o.Lines {
 		l, at := &o.Lines[i], fmt.Sprintf("lines[%d]", i)
-		if l.ID == "" {
-			l.ID = strings.ToLower(newID()[:4]) + fmt.Sprint(i)
+		if seen[l.ID] || !plain(l.ID) {
+			l.ID = fmt.Sprintf("%02d%s", i, newID()[:6])
 		}
+		seen[l.ID] = true
 		l.Wishes = strings.TrimSpace(l.Wishes)
 		short(&ps, at+".wishes", l.Wishes, 2000)
 		if l.Quantity < 1 || l.Quantity > maxPieces {
@@ -332,6 +347,9 @@ func (h *House) CancelOrder(ctx context.Context, p Person, id string, revision i
 		o, err := h.order(tx, id)
 		if err != nil {
 			return err
+		}
+		if o.Value.Cancelled != "" {
+			return wrong("", "order-cancelled", nil)
 		}
 		for _, j := range o.Jobs {
 			if j.Value.State() != Waiting {

@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"cmp"
 	"context"
 	"crypto/rand"
 	"crypto/sha256"
@@ -93,8 +94,13 @@ func (h *House) SetUp(ctx context.Context, workshop, name, login, passphrase, la
 	named(&ps, "name", name)
 	goodLogin(&ps, login)
 	goodPassphrase(&ps, passphrase)
+	choice(&ps, "language", lang, "es", "en")
 	if err := invalid(ps); err != nil {
 		return Person{}, err
+	}
+	// Looked up before: a workshop without its head would be one nobody can enter.
+	if _, err := h.db.AccountByLogin(ctx, Fold(login)); !errors.Is(err, store.ErrNotFound) {
+		return Person{}, taken(cmp.Or(err, store.ErrExists))
 	}
 	id := newID()
 	if err := h.db.MakeWorkshop(ctx, store.Workshop{ID: id, Name: workshop}, h.now()); err != nil {
@@ -106,12 +112,15 @@ func (h *House) SetUp(ctx context.Context, workshop, name, login, passphrase, la
 	}
 	p := personOf(a)
 	set := defaultSettings(workshop, lang)
-	_, err := save(ctx, h, p, "SaveSettings", settings, Kept[Settings]{ID: settingsID, Value: set})
+	err := h.update(ctx, p, "SaveSettings", func(tx *store.Tx) error {
+		_, err := settings.put(tx, Kept[Settings]{ID: settingsID, Value: set})
+		return err
+	})
 	return p, err
 }
 
 func goodLogin(ps *check.Problems, login string) {
-	if login == "" {
+	if Fold(login) == "" {
 		ps.Wrong("login", "field-empty", nil)
 	}
 	short(ps, "login", login, 60)
@@ -211,6 +220,9 @@ func (h *House) account(ctx context.Context, p Person, call, id string) (store.A
 	if err := allowed(p, call); err != nil {
 		return store.Account{}, err
 	}
+	if !plain(id) {
+		return store.Account{}, &Error{Code: NotFound}
+	}
 	a, err := h.db.Account(ctx, p.Workshop, id)
 	return a, fromStore(err)
 }
@@ -248,8 +260,8 @@ func (h *House) SaveAccount(ctx context.Context, p Person, a Account, passphrase
 	kept := store.Account{ID: newID(), Workshop: p.Workshop}
 	if a.ID != "" {
 		var err error
-		if kept, err = h.db.Account(ctx, p.Workshop, a.ID); err != nil {
-			return "", fromStore(err)
+		if kept, err = h.account(ctx, p, "SaveAccount", a.ID); err != nil {
+			return "", err
 		}
 	}
 	var ps check.Problems
@@ -262,8 +274,14 @@ func (h *House) SaveAccount(ctx context.Context, p Person, a Account, passphrase
 	if !slices.Contains(Roles, a.Role) {
 		ps.Wrong("role", "value-choice", check.Args{"text": string(a.Role), "choices": "head, dyer, seller, bookkeeper, member"})
 	}
-	if a.Role == MemberRole && a.Member == "" {
-		ps.Wrong("member", "field-empty", nil)
+	choice(&ps, "language", a.Lang, "es", "en", "")
+	if a.Role == MemberRole || a.Member != "" {
+		err := h.view(ctx, p, "SaveAccount", func(tx *store.Tx) error { _, err := members.get(tx, a.Member); return err })
+		if CodeOf(err) == NotFound {
+			ps.Wrong("member", "field-empty", nil)
+		} else if err != nil {
+			return "", err
+		}
 	}
 	if a.ID == p.Account && (a.Closed || a.Role != p.Role) {
 		ps.Wrong("role", "account-own", nil)
@@ -303,6 +321,11 @@ func (h *House) ChangePassphrase(ctx context.Context, p Person, old, passphrase 
 func (h *House) SetLang(ctx context.Context, p Person, lang string) error {
 	a, err := h.account(ctx, p, "SetLang", p.Account)
 	if err != nil {
+		return err
+	}
+	var ps check.Problems
+	choice(&ps, "language", lang, "es", "en")
+	if err := invalid(ps); err != nil {
 		return err
 	}
 	a.Lang = lang

@@ -122,8 +122,10 @@ func (h *House) changePiece(ctx context.Context, p Person, call, id string, revi
 		if err := f(tx, &v); err != nil {
 			return err
 		}
-		out, err = pieces.put(tx, v.Kept)
-		return err
+		if out, err = pieces.put(tx, v.Kept); err != nil {
+			return err
+		}
+		return h.settle(tx, v.Value.Order)
 	})
 	return out, err
 }
@@ -135,18 +137,15 @@ func (h *House) Finish(ctx context.Context, p Person, id string, revision int64,
 	trim(&note)
 	return h.changePiece(ctx, p, "Finish", id, revision, func(tx *store.Tx, v *PieceView) error {
 		var ps check.Problems
-		if !(mass > 0 && mass <= maxGrams) {
+		if !(mass <= maxGrams && milligrams(mass) > 0) {
 			ps.Wrong("mass", "mass-out-of-range", check.Args{"value": mass})
 		}
-		for path, l := range map[string]measure.CM{"length": length, "width": width} {
-			if !(l >= 0 && l <= 2000) {
-				ps.Wrong(path, "size-out-of-range", check.Args{"value": l, "low": measure.CM(0), "high": measure.CM(2000)})
-			}
-		}
+		size(&ps, "length", length)
+		size(&ps, "width", width)
 		short(&ps, "note", note, 2000)
 		switch {
 		case v.Value.State() != Unfinished:
-			ps.Wrong("", "piece-finished", nil)
+			ps.Wrong("", "piece-done", nil)
 		case !v.Ready:
 			ps.Wrong("", "piece-not-woven", nil)
 		}
@@ -163,29 +162,51 @@ func (h *House) Finish(ctx context.Context, p Person, id string, revision int64,
 	})
 }
 
-// cut takes a piece's material from the cloth of its warps.
+// cut takes a piece's material from the cloth of its warps: from each what its
+// share of that cloth is, among the pieces still to be finished.
 func (h *House) cut(tx *store.Tx, v *PieceView, mg int64) ([]Moved, error) {
-	held, err := clothOf(tx, v.Jobs)
-	if err != nil {
-		return nil, err
-	}
-	if all := total(held); mg > all {
-		return nil, wrong("mass", "piece-too-heavy", check.Args{"mass": grams(mg), "most": grams(all)})
-	}
-	moved, err := moveShare(tx, held, mg, InPiece(v.ID))
-	if err != nil {
-		return nil, err
-	}
 	o, err := h.order(tx, v.Value.Order)
 	if err != nil {
 		return nil, err
 	}
-	for _, j := range v.Jobs {
-		last := !slices.ContainsFunc(o.Pieces, func(x Kept[Piece]) bool {
-			return x.ID != v.ID && x.Value.State() == Unfinished &&
-				slices.ContainsFunc(jobsOf(x.Value, o.Jobs), func(k Kept[Job]) bool { return k.ID == j.ID })
-		})
-		if !last {
+	var shares, all []store.Stock
+	waiting := make([]int64, len(v.Jobs)) // pieces still to be cut from each warp, this one with them
+	for i, j := range v.Jobs {
+		for _, x := range o.Pieces {
+			if x.Value.State() == Unfinished && slices.ContainsFunc(jobsOf(x.Value, o.Jobs), func(k Kept[Job]) bool { return k.ID == j.ID }) {
+				waiting[i]++
+			}
+		}
+		held, err := tx.Held(Woven(j.ID), "")
+		if err != nil {
+			return nil, err
+		}
+		for _, s := range held {
+			all = append(all, s)
+			s.Milligrams /= max(1, waiting[i])
+			shares = append(shares, s)
+		}
+	}
+	if most := total(all); mg > most {
+		return nil, wrong("mass", "piece-too-heavy", check.Args{"mass": grams(mg), "most": grams(most)})
+	}
+	moved, err := moveShare(tx, shares, min(mg, total(shares)), InPiece(v.ID))
+	if err != nil {
+		return nil, err
+	}
+	if more := mg - total(shares); more > 0 { // heavier than its share: the others get less
+		rest, err := clothOf(tx, v.Jobs)
+		if err != nil {
+			return nil, err
+		}
+		extra, err := moveShare(tx, rest, more, InPiece(v.ID))
+		if err != nil {
+			return nil, err
+		}
+		moved = append(moved, extra...)
+	}
+	for i, j := range v.Jobs {
+		if waiting[i] > 1 {
 			continue
 		}
 		rest, err := tx.Held(Woven(j.ID), "")
@@ -253,7 +274,7 @@ func (h *House) UndoPiece(ctx context.Context, p Person, id string, revision int
 			return wrong("", "nothing-to-undo", nil)
 		}
 		if err := moveBack(tx, v.Value.Facts[n].Moves); err != nil {
-			return wrong("", "undo-moved-on", nil)
+			return err
 		}
 		v.Value.Facts = v.Value.Facts[:n]
 		return nil

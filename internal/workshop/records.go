@@ -6,9 +6,11 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 	"unicode"
+	"unicode/utf8"
 
 	"golang.org/x/text/runes"
 	"golang.org/x/text/transform"
@@ -54,6 +56,9 @@ type index struct {
 func newID() string { return strings.ToLower(rand.Text()[:12]) }
 
 func (k kind[T]) get(tx *store.Tx, id string) (Kept[T], error) {
+	if !plain(id) {
+		return Kept[T]{}, store.ErrNotFound
+	}
 	r, err := tx.Get(k.name, id)
 	if err != nil {
 		return Kept[T]{}, err
@@ -69,10 +74,19 @@ func (k kind[T]) read(r store.Record) (Kept[T], error) {
 	return out, nil
 }
 
-// put keeps a value; without an ID it is new and gets one.
+// put keeps a value; without an ID it is new and gets one. What is there already
+// is a Conflict for someone who has not read it.
 func (k kind[T]) put(tx *store.Tx, v Kept[T]) (Kept[T], error) {
 	if v.ID == "" {
 		v.ID = newID()
+	} else if v.Revision == 0 {
+		now, err := k.get(tx, v.ID)
+		if err == nil {
+			return v, &Error{Code: Conflict, Now: now, Err: store.ErrExists}
+		}
+		if !errors.Is(err, store.ErrNotFound) {
+			return v, err
+		}
 	}
 	body, err := json.Marshal(v.Value)
 	if err != nil {
@@ -108,6 +122,9 @@ type Listed[T any] struct {
 }
 
 func (k kind[T]) list(tx *store.Tx, p Page, down bool) (out Listed[T], err error) {
+	if !plain(p.State, p.Parent, p.After) {
+		return out, nil
+	}
 	q := store.Query{Kind: k.name, Parent: p.Parent, Words: strings.Fields(Fold(p.Find)), After: p.After, Limit: p.Limit, Down: down}
 	if p.State != "" {
 		q.States = strings.Split(p.State, ",")
@@ -156,9 +173,14 @@ func one[T any](ctx context.Context, h *House, p Person, call string, k kind[T],
 	return out, err
 }
 
-// save keeps a single record for a person.
+// save keeps a single record for a person; one with an ID must be there.
 func save[T any](ctx context.Context, h *House, p Person, call string, k kind[T], v Kept[T]) (out Kept[T], err error) {
 	err = h.update(ctx, p, call, func(tx *store.Tx) error {
+		if v.ID != "" {
+			if _, err := k.get(tx, v.ID); err != nil {
+				return err
+			}
+		}
 		out, err = k.put(tx, v)
 		return err
 	})
@@ -177,11 +199,16 @@ func many[T any](ctx context.Context, h *House, p Person, call string, k kind[T]
 	return out, err
 }
 
-// Fold makes words comparable: no capitals, no accents, one kind of apostrophe.
-// The ñ stays a letter of its own.
+// plain says whether names are text a database can hold; nothing has another.
+func plain(ss ...string) bool {
+	return !slices.ContainsFunc(ss, func(s string) bool { return strings.ContainsRune(s, 0) || !utf8.ValidString(s) })
+}
+
+// Fold makes words comparable: no capitals, no accents, one kind of apostrophe,
+// nothing but text. The ñ stays a letter of its own.
 func Fold(s string) string {
 	const keep = "\uE000" // private use: stands for ñ while accents go
-	s = strings.NewReplacer("ñ", keep, "Ñ", keep, "’", "'", "ʼ", "'", "ꞌ", "'", "‘", "'").Replace(norm.NFC.String(s))
+	s = strings.NewReplacer("ñ", keep, "Ñ", keep, "’", "'", "ʼ", "'", "ꞌ", "'", "‘", "'", "\x00", "").Replace(norm.NFC.String(s))
 	folded, _, err := transform.String(transform.Chain(norm.NFD, runes.Remove(runes.In(unicode.Mn)), norm.NFC), s)
 	if err != nil {
 		folded = s // not text the tables know: compared as it is

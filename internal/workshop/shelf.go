@@ -29,6 +29,12 @@ func grams(mg int64) measure.Gram { return measure.Gram(float64(mg) / 1000) }
 
 func milligrams(g measure.Gram) int64 { return int64(float64(g)*1000 + 0.5) }
 
+// Move is material that went from one place to another; Stock what lies in one.
+type (
+	Move  = store.Move
+	Stock = store.Stock
+)
+
 // LotStock is a lot and what there is of it.
 type LotStock struct {
 	Kept[Lot]
@@ -98,6 +104,7 @@ func (h *House) SaveLot(ctx context.Context, p Person, v Kept[Lot]) (Kept[Lot], 
 	l.Letter = strings.ToUpper(l.Letter)
 	var ps check.Problems
 	named(&ps, "label", l.Label)
+	short(&ps, "letter", l.Letter, maxName)
 	short(&ps, "note", l.Note, 2000)
 	if !isColour(l.Colour) {
 		ps.Wrong("colour", "colour-unread", check.Args{"text": l.Colour})
@@ -139,7 +146,7 @@ func (h *House) shelf(ctx context.Context, p Person, call, lot string, g measure
 	if err := allowed(p, call); err != nil {
 		return err
 	}
-	if !(g > 0 && g <= maxGrams) {
+	if !(g <= maxGrams && milligrams(g) > 0) {
 		return wrong("grams", "mass-out-of-range", check.Args{"value": g})
 	}
 	return h.update(ctx, p, call, func(tx *store.Tx) error {

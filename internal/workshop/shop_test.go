@@ -86,7 +86,10 @@ func addShop(tb testing.TB, h *House, c *clock) *shop {
 	}
 	s := &shop{TB: tb, h: h, clock: c, head: is("Amaranta", Head), dyer: is("Delfina", Dyer), seller: is("Saturnina", Seller),
 		keeper: is("Baldomera", Bookkeeper), weaver: is("Benita", MemberRole), other: is("Casilda", MemberRole)}
-	must(save(ctx, h, s.head, "SaveSettings", settings, Kept[Settings]{ID: settingsID, Value: defaultSettings("Taller del Estero", "es")}))
+	must(0, h.update(ctx, s.head, "SaveSettings", func(tx *store.Tx) error {
+		_, err := settings.put(tx, Kept[Settings]{ID: settingsID, Value: defaultSettings("Taller del Estero", "es")})
+		return err
+	}))
 	for _, p := range []*Person{&s.weaver, &s.other} {
 		p.Member = must(h.SaveMember(ctx, s.head, Kept[Member]{Value: Member{Name: p.Name, Skills: []string{"weave"}, Hours: 20}})).ID
 	}

@@ -114,6 +114,14 @@ func TestStory_twoScarves(t *testing.T) {
 		must(h.Deliver(ctx, s.seller, piece(0).ID, piece(0).Revision))
 		must(h.Paid(ctx, s.keeper, job().ID, job().Revision, Money{150000, "USD"}))
 		after("paying", "1/1 1/1 4/4 4/4 1/1 1/1 1/1 2/2 2/2 1/1 1/2 now learned")
+		if v := must(h.Order(ctx, s.head, id)).Value; v.Done != "2031-05-06" || v.state() != "done" {
+			t.Errorf("all is delivered and paid: done %q, state %s", v.Done, v.state())
+		}
+		must(h.UndoJob(ctx, s.keeper, job().ID, job().Revision))
+		if v := must(h.Order(ctx, s.head, id)).Value; v.Done != "" || v.state() != "open" {
+			t.Errorf("the pay is undone: done %q, state %s", v.Done, v.state())
+		}
+		must(h.Paid(ctx, s.keeper, job().ID, job().Revision, Money{150000, "USD"}))
 		day := must(h.Today(ctx, s.head))
 		for _, e := range day.Errands {
 			if e.Where == "job" || e.Where == "piece" || e.ID == id {

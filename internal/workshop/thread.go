@@ -1,5 +1,7 @@
 package workshop
 
+import "urdir/internal/store"
+
 // Stage is one knot of the thread from an order to what was learned.
 type Stage string
 
@@ -123,4 +125,23 @@ func knots(count map[Stage][2]int, block map[Stage]string) (out Thread) {
 		out = append(out, k)
 	}
 	return out
+}
+
+// settle keeps whether an order is done, after a fact was told of one of its
+// warps or pieces.
+func (h *House) settle(tx *store.Tx, id string) error {
+	o, err := h.order(tx, id)
+	if err != nil {
+		return err
+	}
+	done := o.Thread.done("delivered") && o.Thread.done("paid")
+	if done == (o.Value.Done != "") {
+		return nil
+	}
+	o.Value.Done = ""
+	if done {
+		o.Value.Done = h.today()
+	}
+	_, err = orders.put(tx, o.Kept)
+	return err
 }

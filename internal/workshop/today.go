@@ -214,6 +214,9 @@ type Deed struct {
 // first.
 func (h *House) History(ctx context.Context, p Person, kind, id string, limit int) (out []Deed, err error) {
 	err = h.view(ctx, p, "History", func(tx *store.Tx) error {
+		if !plain(kind, id) {
+			return nil
+		}
 		entries, err := tx.History(kind, id, limit)
 		for _, e := range entries {
 			out = append(out, Deed{e.At, e.Who, e.Act, e.Kind, e.ID, e.Revision})
@@ -252,7 +255,10 @@ func (h *House) Restore(ctx context.Context, p Person, kind, id string, revision
 	if err := allowed(p, call); err != nil {
 		return err
 	}
-	return h.update(ctx, p, "Restore", func(tx *store.Tx) error {
+	if !plain(id) {
+		return wrong("", "nothing-to-undo", nil)
+	}
+	err := h.update(ctx, p, "Restore", func(tx *store.Tx) error {
 		entries, err := tx.History(kind, id, 1)
 		if err != nil {
 			return err
@@ -278,6 +284,14 @@ func (h *House) Restore(ctx context.Context, p Person, kind, id string, revision
 		}
 		return restore(tx, settings, id, revision, entries[0].Before)
 	})
+	if err != nil || kind != settings.name {
+		return err
+	}
+	s, err := h.Settings(ctx, p)
+	if err != nil {
+		return err
+	}
+	return fromStore(h.db.RenameWorkshop(ctx, store.Workshop{ID: p.Workshop, Name: s.Value.Name}))
 }
 
 func restore[T any](tx *store.Tx, k kind[T], id string, revision int64, body string) error {

@@ -98,7 +98,7 @@ func TestTogether_twice(t *testing.T) {
 			t.Errorf("in the bag: %d mg, want %d, given once", got, sum)
 		}
 		_, err := second.GiveOut(ctx, s.dyer, j.ID, j.Revision, s.other.Member, needed, Money{})
-		wantProblem(t, "giving out again later", err, "member", "job-given")
+		wantProblem(t, "giving out again later", err, "member", "job-taken")
 		j = must(s.h.Order(ctx, s.head, o.ID)).Jobs[0]
 		once("taking back", 8, func(h *House) error {
 			_, err := h.TakeBack(ctx, s.dyer, j.ID, j.Revision, grams(sum/2), nil)

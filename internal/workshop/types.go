@@ -89,6 +89,10 @@ type Order struct {
 	Lines     []Line
 	Confirmed string // date; from then on its plans are kept as they were
 	Cancelled string // date
+	// Done is the date from which everything was delivered and paid. It follows
+	// from the facts of the order's warps and pieces, and is kept so that lists
+	// need not reckon it; nobody sets it.
+	Done string
 }
 
 // Line is some pieces of one cloth.

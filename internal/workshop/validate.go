@@ -13,6 +13,8 @@ import (
 const (
 	maxName                = 120
 	maxGrams  measure.Gram = 1e6
+	maxSize   measure.CM   = 2000
+	maxMinor               = 1e12
 	maxLines               = 40
 	maxPieces              = 1000
 )
@@ -31,7 +33,7 @@ func short(ps *check.Problems, path, v string, most int) {
 	if n := utf8.RuneCountInString(v); n > most {
 		ps.Wrong(path, "text-long", check.Args{"length": n, "most": most})
 	}
-	if strings.ContainsRune(v, 0) || !utf8.ValidString(v) {
+	if !plain(v) {
 		ps.Wrong(path, "file-not-text", nil)
 	}
 }
@@ -50,6 +52,23 @@ func day(ps *check.Problems, path, v string) {
 func weight(ps *check.Problems, path string, g measure.Gram) {
 	if !(g >= 0 && g <= maxGrams) {
 		ps.Wrong(path, "mass-out-of-range", check.Args{"value": g})
+	}
+}
+
+// size bounds what was measured; 0 if it was not.
+func size(ps *check.Problems, path string, l measure.CM) {
+	if !(l >= 0 && l <= maxSize) {
+		ps.Wrong(path, "size-out-of-range", check.Args{"value": l, "low": measure.CM(0), "high": maxSize})
+	}
+}
+
+// money bounds an amount, which may be left out.
+func money(ps *check.Problems, path string, m Money) {
+	if m.Minor < 0 || m.Minor > maxMinor {
+		ps.Wrong(path, "amount-out-of-range", nil)
+	}
+	if m != (Money{}) && !knownCurrency(m.Currency) {
+		ps.Wrong(path, "currency-unknown", check.Args{"text": m.Currency})
 	}
 }
 
