@@ -208,10 +208,11 @@ func plain(ss ...string) bool {
 // nothing but text. The ñ stays a letter of its own.
 func Fold(s string) string {
 	const keep = "\uE000" // private use: stands for ñ while accents go
-	s = strings.NewReplacer("ñ", keep, "Ñ", keep, "’", "'", "ʼ", "'", "ꞌ", "'", "‘", "'", "\x00", "").Replace(norm.NFC.String(s))
+	s = norm.NFC.String(strings.ToLower(strings.ToValidUTF8(s, "\uFFFD")))
+	s = strings.NewReplacer("ñ", keep, "’", "'", "ʼ", "'", "ꞌ", "'", "‘", "'", "\x00", "").Replace(s)
 	folded, _, err := transform.String(transform.Chain(norm.NFD, runes.Remove(runes.In(unicode.Mn)), norm.NFC), s)
 	if err != nil {
 		folded = s // not text the tables know: compared as it is
 	}
-	return strings.ReplaceAll(strings.ToLower(folded), keep, "ñ")
+	return strings.ReplaceAll(folded, keep, "ñ")
 }

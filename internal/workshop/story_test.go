@@ -134,6 +134,23 @@ func TestStory_twoScarves(t *testing.T) {
 	})
 }
 
+// Where no pay was agreed, as when the head weaves, none is waited for.
+func TestStory_withoutPay(t *testing.T) {
+	s := newShop(t, file(t))
+	o := s.running("scarf", 1)
+	j, x := o.Jobs[0], o.Pieces[0]
+	j = must(s.h.GiveOut(ctx, s.head, j.ID, j.Revision, s.weaver.Member, s.needed(j.ID), Money{}))
+	if must(s.h.Order(ctx, s.head, o.ID)).Thread.done("paid") {
+		t.Error("given out, it counts as paid")
+	}
+	must(s.h.TakeBack(ctx, s.head, j.ID, j.Revision, 50, nil))
+	x = must(s.h.Finish(ctx, s.head, x.ID, x.Revision, 40, 0, 0, ""))
+	must(s.h.Deliver(ctx, s.head, x.ID, x.Revision))
+	if v := must(s.h.Order(ctx, s.head, o.ID)); !v.Thread.done("paid") || v.Value.Done == "" {
+		t.Errorf("delivered, and no pay agreed: %s, done %q", said(v.Thread), v.Value.Done)
+	}
+}
+
 // What one laying takes, over all layings, is what the plan asks for.
 func TestJob_needsAddUp(t *testing.T) {
 	for _, c := range []struct {

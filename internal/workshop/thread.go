@@ -86,7 +86,7 @@ func threadOf(o OrderView) Thread {
 		add("warp", s == OnFrame || s == OnLoom || s == Off)
 		add("loom", s == OnLoom || s == Off)
 		add("off", s == Off)
-		add("paid", j.Value.Paid())
+		add("paid", j.Value.Paid() || s == Off && j.Value.Pay().Minor == 0)
 		switch s {
 		case Waiting:
 			block["warp"] = "block-give-out"

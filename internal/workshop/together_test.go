@@ -118,6 +118,33 @@ func TestTogether_twice(t *testing.T) {
 	})
 }
 
+// The last two things told of an order, at once: it is done.
+func TestTogether_done(t *testing.T) {
+	onBoth(t, func(t *testing.T, address string) {
+		s := newShop(t, address)
+		second, _ := opened(t, address)
+		for range 4 {
+			o := s.running("scarf", 1)
+			j, x := s.woven(o.Jobs[0], s.weaver), o.Pieces[0]
+			x = must(s.h.Finish(ctx, s.seller, x.ID, x.Revision, 40, 0, 0, ""))
+			crowd([2]*House{s.h, second}, 2, func(h *House, i int) {
+				var err error
+				if i == 0 {
+					_, err = h.Deliver(ctx, s.seller, x.ID, x.Revision)
+				} else {
+					_, err = h.Paid(ctx, s.keeper, j.ID, j.Revision, Money{5, "USD"})
+				}
+				if err != nil {
+					t.Error(err)
+				}
+			})
+			if v := must(s.h.Order(ctx, s.head, o.ID)).Value; v.Done == "" {
+				t.Error("delivered and paid at once, and not done")
+			}
+		}
+	})
+}
+
 // Whoever cancels an order while its yarn is given out does not do both.
 func TestTogether_cancelAndGiveOut(t *testing.T) {
 	onBoth(t, func(t *testing.T, address string) {

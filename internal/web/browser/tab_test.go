@@ -102,6 +102,9 @@ func (h *heard) hear(own string, ev any) {
 	case *runtime.EventExceptionThrown:
 		h.add("exception: " + ev.ExceptionDetails.Text)
 	case *log.EventEntryAdded:
+		if ev.Entry.Level == log.EntryLevelVerbose {
+			return // advice
+		}
 		h.add(fmt.Sprintf("%s %s: %s %s", ev.Entry.Source, ev.Entry.Level, ev.Entry.Text, ev.Entry.URL))
 	case *network.EventRequestWillBeSent:
 		u, err := url.Parse(ev.Request.URL)
