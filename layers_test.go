@@ -37,7 +37,7 @@ var layers = map[string][]string{
 	"internal/workshop":     {"check", "clothfile", "internal/store", "measure", "plan", "warp/frame", "yarn"},
 	"internal/demo":         {"examples", "internal/workshop", "measure"},
 	"internal/web": {"check", "clothfile", "draw", "examples", "internal/lang", "internal/workshop",
-		"measure", "plan", "sheet", "surface", "yarn"},
+		"measure", "plan", "sheet", "surface", "warp/frame", "yarn"},
 	"internal/web/browser": {},
 	"cmd/urdir": {"check", "cloth", "clothfile", "draw", "examples", "internal/demo", "internal/lang", "internal/store",
 		"internal/web", "internal/workshop", "measure", "plan", "sheet", "surface", "warp", "yarn"},

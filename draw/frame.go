@@ -18,7 +18,7 @@ func Frame(s surface.Surface, box surface.Box, w *plan.WarpPlan, t *lang.Words) 
 	if w.Frame == nil || w.Path == nil {
 		return
 	}
-	m := fit(box.Inset(9), w.Frame)
+	m := fit(box.Inset(frameMargin), w.Frame)
 	m.board(s)
 	path := w.Path
 	legs := func(from, to int, ink surface.Ink, heads bool) {
@@ -37,6 +37,16 @@ func Frame(s surface.Surface, box surface.Box, w *plan.WarpPlan, t *lang.Words) 
 	for _, p := range w.Frame.Pegs {
 		m.peg(s, p, slices.Index(path.Pegs, p.ID), w.Frame, len(path.Pegs), t)
 	}
+}
+
+// frameMargin is kept around the outermost pegs.
+const frameMargin measure.MM = 9
+
+// OnFrame is the place on a frame, across and down, of a point of its drawing
+// in the box.
+func OnFrame(box surface.Box, f *frame.Frame, x, y measure.MM) (across, down measure.CM) {
+	m := fit(box.Inset(frameMargin), f)
+	return measure.CM((x - m.x) / m.scale), measure.CM((y - m.y) / m.scale)
 }
 
 // mapping places a frame on paper.

@@ -86,6 +86,22 @@ func Pictures(p plan.Plan, o Options, done func(Page) error) error {
 	return err
 }
 
+// Names lists the pages of a plan's sheets as Pictures names them.
+func Names(p plan.Plan, o Options) ([]string, error) {
+	t, err := lang.For(o.Language)
+	if err != nil {
+		return nil, err
+	}
+	var names []string
+	b := &book{plan: p, t: t, paper: o.Paper}
+	b.add = func(name string) surface.Surface {
+		names = append(names, name)
+		return blank{o.Paper}
+	}
+	b.all()
+	return names, nil
+}
+
 // Margin of every page, and the height kept for its foot.
 const (
 	margin measure.MM = 13

@@ -2,8 +2,11 @@ package web
 
 import (
 	"errors"
+	"net/http"
+	"net/url"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"golang.org/x/text/currency"
 
@@ -26,8 +29,25 @@ func (v *visit) read() (*form, error) {
 	} else {
 		err = v.r.ParseForm()
 	}
-	return &form{v: v}, err
+	var tooBig *http.MaxBytesError
+	if err != nil && !errors.As(err, &tooBig) {
+		return nil, &workshop.Error{Code: workshop.Invalid, Err: err}
+	}
+	return &form{v: v}, notText(v.r.PostForm, err)
 }
+
+// notText refuses what no page sends and databases do not take as text.
+func notText(sent url.Values, err error) error {
+	for field, values := range sent {
+		if s := field + strings.Join(values, ""); err == nil && !plain(s) {
+			err = &workshop.Error{Code: workshop.Invalid}
+		}
+	}
+	return err
+}
+
+// plain says whether s is text: UTF-8 without the sign of number 0.
+func plain(s string) bool { return utf8.ValidString(s) && !strings.ContainsRune(s, 0) }
 
 func (f *form) text(field string) string { return f.v.r.PostForm.Get(field) }
 

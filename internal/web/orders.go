@@ -2,6 +2,7 @@ package web
 
 import (
 	"fmt"
+	"strings"
 
 	"urdir/internal/workshop"
 )
@@ -101,6 +102,9 @@ func saveOrder(v *visit) error {
 	}
 	view.Value = f.order(view.Currency)
 	if view.ID != "" {
+		if err := v.goOn(&view.Value); err != nil {
+			return err
+		}
 		view.Revision = f.revision()
 	}
 	if f.yes("add") {
@@ -118,7 +122,26 @@ func saveOrder(v *visit) error {
 	return v.to("/orders/"+kept.ID, "saved")
 }
 
-// order reads an order from its form; lines without a cloth are left out.
+// goOn takes over from the order as it is what its form does not show: its
+// number, and the lots chosen for lines whose cloth is the same.
+func (v *visit) goOn(o *workshop.Order) error {
+	was, err := v.s.house.Order(v.r.Context(), v.Person, v.r.PathValue("id"))
+	if err != nil {
+		return err
+	}
+	o.Number = was.Value.Number
+	for i := range o.Lines {
+		for _, l := range was.Value.Lines {
+			if l.ID == o.Lines[i].ID && l.Cloth == o.Lines[i].Cloth {
+				o.Lines[i].Lots = l.Lots
+			}
+		}
+	}
+	return nil
+}
+
+// order reads an order from its form; lines without a cloth are left out, and
+// the form counts those that stay anew.
 func (f *form) order(currency string) workshop.Order {
 	o := workshop.Order{Customer: f.text("customer"), Taken: f.text("taken"), Due: f.text("due"), Wishes: f.text("wishes"),
 		Deposit: f.money("deposit", currency)}
@@ -127,8 +150,19 @@ func (f *form) order(currency string) workshop.Order {
 		if _, there := f.v.r.PostForm[at+".cloth"]; !there {
 			break
 		}
-		if f.text(at+".cloth") == "" && i > 0 {
+		typed := map[string][]string{}
+		for _, field := range []string{".id", ".cloth", ".quantity", ".wishes"} {
+			typed[field] = f.texts(at + field)
+			delete(f.v.r.PostForm, at+field)
+		}
+		if strings.Join(typed[".cloth"], "") == "" && i > 0 {
 			continue
+		}
+		at = fmt.Sprintf("lines[%d]", len(o.Lines))
+		for field, values := range typed {
+			if len(values) > 0 {
+				f.v.r.PostForm[at+field] = values
+			}
 		}
 		o.Lines = append(o.Lines, workshop.Line{ID: f.text(at + ".id"), Cloth: f.text(at + ".cloth"), Quantity: f.whole(at + ".quantity"), Wishes: f.text(at + ".wishes")})
 	}

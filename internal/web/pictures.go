@@ -171,6 +171,24 @@ func fileName(s string) string {
 	return "urdir"
 }
 
+// Pages lists the pages of a plan's sheets, to be chosen from on a telephone.
+func (v *visit) Pages(p plan.Plan) ([]string, error) {
+	o, err := v.sheetOptions()
+	if err != nil {
+		return nil, err
+	}
+	return sheet.Names(p, o)
+}
+
+// ForWork is the plan as its weaver gets it.
+func (v *visit) ForWork(j workshop.JobView) plan.Plan { return forWork(j) }
+
+// PageName says what stands on a page.
+func (v *visit) PageName(name string) string {
+	kind, of, _ := strings.Cut(name, "-")
+	return strings.TrimSpace(v.T("page-"+kind) + " " + of)
+}
+
 func orderSheets(v *visit) error {
 	l, err := orderLine(v)
 	if err != nil {

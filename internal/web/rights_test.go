@@ -43,6 +43,10 @@ func (s *site) wellFormed(path string, ids map[string]string) url.Values {
 			form.Set("revision", s.revision(kind, ids[kind]))
 		}
 	}
+	if room(path+"/") == "cloth" {
+		c, _, err := s.house.Cloth(ctx, s.people["head"], s.ours["cloth"], 0)
+		form.Set("text", must(c, err).Value.Text)
+	}
 	if strings.HasPrefix(path, "/settings") {
 		form.Set("revision", s.revision("settings", ""))
 	}
@@ -87,6 +91,9 @@ func (s *site) tryRoute(r route, who, body string) {
 	may := s.people[who].May(r.call)
 	if strings.HasPrefix(path, "/restore/customer/") {
 		may = may && s.people[who].May("SaveCustomer") // what Restore asks besides
+	}
+	if strings.HasSuffix(path, "/undo") && room(path) == "job" {
+		may = may && s.people[who].May("Tell") // as UndoJob does: the last thing told of it is how far it is
 	}
 	switch at := got.Header().Get("Location"); {
 	case who == "":

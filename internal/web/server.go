@@ -11,6 +11,7 @@ import (
 	"log/slog"
 	"mime"
 	"net/http"
+	"net/url"
 	"path"
 	"runtime/debug"
 	"strings"
@@ -164,6 +165,9 @@ func cleanPath(p string) string {
 func (s *server) handle(r route) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, req *http.Request) {
 		v, err := s.visit(w, req)
+		if query, bad := url.QueryUnescape(req.URL.RawQuery); err == nil && (bad != nil || !plain(req.URL.Path+query)) {
+			err = &workshop.Error{Code: workshop.NotFound}
+		}
 		if err == nil && r.call != "" {
 			switch {
 			case v.Person.Workshop == "":

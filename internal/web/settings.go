@@ -2,13 +2,17 @@ package web
 
 import (
 	"fmt"
+	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
 
 	"urdir/draw"
 	"urdir/internal/workshop"
+	"urdir/measure"
 	"urdir/surface"
+	"urdir/warp/frame"
 )
 
 var zeroTime time.Time
@@ -169,7 +173,10 @@ func saveFrame(v *visit) error {
 		return err
 	}
 	view.Frame = workshop.Frame{Name: f.text("name"), Text: f.text("text")}
-	if f.yes("pegs") {
+	switch {
+	case f.yes("at.x") && view.Drawn.Frame != nil:
+		view.Frame = workshop.Frame{Name: view.Frame.Name, Text: f.moved(view.Drawn.Frame)}
+	case f.yes("pegs"):
 		view.Frame.Text = f.frame()
 	}
 	view.Drawn = workshop.ReadFrame(view.Frame.Text)
@@ -195,26 +202,76 @@ func saveFrame(v *visit) error {
 // frame writes a frame's text from the fields of its pegs; a peg without a name
 // is left out.
 func (f *form) frame() string {
-	var b strings.Builder
-	b.WriteString("frame:\n  peg: " + withUnit(f.text("peg")) + "\n  pegs:\n")
-	var start, turn []string
+	t := frameText{peg: withUnit(f.text("peg")), cross: [2]string{strings.TrimSpace(f.text("cross-1")), strings.TrimSpace(f.text("cross-2"))}}
 	for i := range 70 {
 		at := "peg-" + itoa(i)
-		id := strings.TrimSpace(f.text(at + "-id"))
-		if id == "" {
-			continue
-		}
-		fmt.Fprintf(&b, "    %s: [%s, %s]\n", strconv.Quote(id), withUnit(f.text(at+"-x")), withUnit(f.text(at+"-y")))
-		if f.yes(at + "-start") {
-			start = append(start, strconv.Quote(id))
-		}
-		if f.yes(at + "-turn") {
-			turn = append(turn, strconv.Quote(id))
+		if id := strings.TrimSpace(f.text(at + "-id")); id != "" {
+			t.add(id, withUnit(f.text(at+"-x")), withUnit(f.text(at+"-y")), f.yes(at+"-start"), f.yes(at+"-turn"))
 		}
 	}
-	fmt.Fprintf(&b, "  cross: [%s, %s]\n  start: [%s]\n  turn: [%s]\n", strconv.Quote(strings.TrimSpace(f.text("cross-1"))),
-		strconv.Quote(strings.TrimSpace(f.text("cross-2"))), strings.Join(start, ", "), strings.Join(turn, ", "))
-	return b.String()
+	return t.String()
+}
+
+// frameText gathers the parts of a frame's text.
+type frameText struct {
+	peg         string
+	pegs        strings.Builder
+	cross       [2]string
+	start, turn []string
+}
+
+func (t *frameText) add(id, x, y string, start, turn bool) {
+	fmt.Fprintf(&t.pegs, "    %s: [%s, %s]\n", strconv.Quote(id), x, y)
+	if start {
+		t.start = append(t.start, strconv.Quote(id))
+	}
+	if turn {
+		t.turn = append(t.turn, strconv.Quote(id))
+	}
+}
+
+func (t *frameText) String() string {
+	return fmt.Sprintf("frame:\n  peg: %s\n  pegs:\n%s  cross: [%s, %s]\n  start: [%s]\n  turn: [%s]\n", t.peg, t.pegs.String(),
+		strconv.Quote(t.cross[0]), strconv.Quote(t.cross[1]), strings.Join(t.start, ", "), strings.Join(t.turn, ", "))
+}
+
+// The picture of a frame, in mm of paper, and its pixels when it is clicked.
+var frameBox = surface.Box{X: 2, Y: 2, W: 176, H: 126}
+
+const framePixels = 4 // a mm
+
+// moved is a frame with one peg where the picture was clicked, to half a
+// centimetre: the peg that is chosen, or a new one.
+func (f *form) moved(was *frame.Frame) string {
+	x, y := draw.OnFrame(frameBox, was, measure.MM(f.whole("at.x"))/framePixels, measure.MM(f.whole("at.y"))/framePixels)
+	half := func(l measure.CM) string { return strconv.FormatFloat(math.Round(float64(l)*2)/2, 'f', -1, 64) + " cm" }
+	cm := func(l measure.CM) string { return strconv.FormatFloat(float64(l), 'f', -1, 64) + " cm" }
+	t := frameText{peg: cm(was.Pegs[0].Diameter), cross: was.Cross}
+	chosen, found := f.text("move"), false
+	for _, p := range was.Pegs {
+		px, py := cm(p.X), cm(p.Y)
+		if p.ID == chosen {
+			px, py, found = half(x), half(y), true
+		}
+		t.add(p.ID, px, py, slices.Contains(was.Start, p.ID), slices.Contains(was.Turn, p.ID))
+	}
+	if !found {
+		t.add(freeLetter(was), half(x), half(y), false, true)
+	}
+	return t.String()
+}
+
+// freeLetter is a name no peg has.
+func freeLetter(f *frame.Frame) string {
+	for n := 0; ; n++ {
+		id := string(rune('A' + n%26))
+		if n >= 26 {
+			id += itoa(n / 26)
+		}
+		if !slices.ContainsFunc(f.Pegs, func(p frame.Peg) bool { return p.ID == id }) {
+			return id
+		}
+	}
 }
 
 // withUnit gives a number by itself the unit that stands beside its field.
@@ -224,9 +281,9 @@ func withUnit(s string) string {
 		return "0 cm"
 	}
 	if strings.Trim(s, "0123456789.,-") == "" {
-		return s + " cm"
+		s += " cm"
 	}
-	return strconv.Quote(s)
+	return strconv.Quote(s) // 1,5 is one number
 }
 
 func framePicture(v *visit) error {
@@ -238,7 +295,7 @@ func framePicture(v *visit) error {
 	if w == nil {
 		return &workshop.Error{Code: workshop.NotFound}
 	}
-	return v.picture(view.Frame.Name, 180, 130, func(s surface.Surface, b surface.Box) {
-		draw.Frame(s, b.Inset(2), w, v.Words)
+	return v.picture(view.Frame.Name, frameBox.W+4, frameBox.H+4, func(s surface.Surface, _ surface.Box) {
+		draw.Frame(s, frameBox, w, v.Words)
 	})
 }

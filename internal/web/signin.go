@@ -4,7 +4,6 @@ import (
 	"crypto/subtle"
 	"net/http"
 	"strings"
-	"time"
 
 	"urdir/internal/workshop"
 )
@@ -89,11 +88,15 @@ func signIn(v *visit) error {
 
 // safePath lets only addresses of this server through.
 func safePath(p string) string {
-	if !strings.HasPrefix(p, "/") || strings.HasPrefix(p, "//") || strings.ContainsAny(p, "\\\r\n") {
+	if !strings.HasPrefix(p, "/") || strings.HasPrefix(p, "//") || strings.ContainsFunc(p, misread) {
 		return "/"
 	}
 	return p
 }
+
+// misread says whether browsers take a character for another or leave it out, and
+// so may see an address of another server: "/\t/elsewhere".
+func misread(r rune) bool { return r == '\\' || r < ' ' || r == 0x7f }
 
 // remember gives the browser its session.
 func (v *visit) remember(key string) {
@@ -107,7 +110,7 @@ func signOut(v *visit) error {
 			return err
 		}
 	}
-	http.SetCookie(v.w, &http.Cookie{Name: "urdir", Path: "/", HttpOnly: true, MaxAge: -1})
+	http.SetCookie(v.w, &http.Cookie{Name: "urdir", Path: "/", HttpOnly: true, Secure: v.s.opt.Secure, SameSite: http.SameSiteLaxMode, MaxAge: -1})
 	return v.to("/signin", "signed-out")
 }
 
@@ -142,7 +145,8 @@ func language(v *visit) error {
 	if to != "es" && to != "en" {
 		return &workshop.Error{Code: workshop.NotFound}
 	}
-	http.SetCookie(v.w, &http.Cookie{Name: "lang", Value: to, Path: "/", MaxAge: int((365 * 24 * time.Hour).Seconds()), SameSite: http.SameSiteLaxMode})
+	http.SetCookie(v.w, &http.Cookie{Name: "lang", Value: to, Path: "/", HttpOnly: true, Secure: v.s.opt.Secure,
+		SameSite: http.SameSiteLaxMode, MaxAge: 365 * 24 * 3600})
 	if v.Person.Workshop != "" {
 		if err := v.s.house.SetLang(v.r.Context(), v.Person, to); err != nil {
 			return err

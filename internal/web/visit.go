@@ -109,8 +109,8 @@ func (v *visit) Asset(name string) string { return "/static/" + name + "?v=" + v
 // Val is what a field holds: what was typed if the form came back, else the
 // value kept.
 func (v *visit) Val(field string, kept any) string {
-	if v.Form != nil {
-		return v.Form.Get(field)
+	if typed, ok := v.Form[field]; ok {
+		return typed[0]
 	}
 	return fmt.Sprint(kept)
 }

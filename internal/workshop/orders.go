@@ -3,6 +3,7 @@ package workshop
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"golang.org/x/text/currency"
@@ -188,6 +189,7 @@ func (h *House) SaveOrder(ctx context.Context, p Person, v Kept[Order]) (out Kep
 	}
 	o := &v.Value
 	trim(&o.Due, &o.Taken, &o.Wishes)
+	o.Lines = slices.Clone(o.Lines) // the caller's stay hers
 	if o.Taken == "" {
 		o.Taken = h.today()
 	}

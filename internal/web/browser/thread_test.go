@@ -92,7 +92,7 @@ func (b *tab) knots(t *testing.T, path string) map[string]string {
 	t.Helper()
 	b.visit(path)
 	got := map[string]string{}
-	all := eval[[][2]string](b, "thread", `[...document.querySelectorAll("ol.thread > li")].map(e => [e.className, e.innerText.replace(/\s+/g, " ")])`)
+	all := eval[[][2]string](b, "thread", `[...document.querySelectorAll("ol.thread > li")].map(e => [e.className, e.textContent.replace(/\s+/g, " ").trim()])`)
 	for i, k := range all {
 		if i >= len(workshop.Stages) {
 			t.Fatalf("thread has %d knots, want %d", len(all), len(workshop.Stages))
@@ -173,7 +173,7 @@ func (o *ordered) giveOut(t *testing.T) {
 	o.job = b.path()
 	b.choose(b.T("member"), weaver)
 	b.write(b.T("pay"), "31.50")
-	b.press(b.T("give-out"))
+	b.press(b.T("job-give"))
 	o.knots(t, "give out", "warp")
 }
 
