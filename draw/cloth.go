@@ -1,6 +1,8 @@
 package draw
 
 import (
+	"slices"
+
 	"urdir/measure"
 	"urdir/plan"
 	"urdir/surface"
@@ -11,13 +13,22 @@ var Paper = surface.Colour{R: 250, G: 247, B: 240}
 
 // Cloth draws a whole finished piece, its panels as they are sewn, the start of
 // weaving at the bottom.
-func Cloth(s surface.Surface, box surface.Box, p plan.Plan) {
+func Cloth(s surface.Surface, box surface.Box, p plan.Plan) { whole(s, box, p, false) }
+
+// Back draws the same piece turned over, left for right.
+func Back(s surface.Surface, box surface.Box, p plan.Plan) { whole(s, box, p, true) }
+
+func whole(s surface.Surface, box surface.Box, p plan.Plan, back bool) {
 	places, w, h := arrange(p)
 	scale := min(float64(box.W)/float64(w), float64(box.H)/float64(h)) // mm of paper a cm
 	x0 := box.X + (box.W-measure.MM(float64(w)*scale))/2
 	y0 := box.Y + (box.H-measure.MM(float64(h)*scale))/2
 	for _, at := range places {
 		f := newFace(p, at.panel)
+		if back {
+			f.turnOver()
+			at.x = w - at.x - f.panel.Width
+		}
 		f.draw(s, view{
 			x: x0 + measure.MM(float64(at.x)*scale), y: y0 + measure.MM(float64(at.y)*scale),
 			perEnd: measure.MM(float64(f.panel.Width) * scale / float64(f.ends())), perCM: scale,
@@ -84,11 +95,15 @@ type Detail struct {
 	FirstEnd int        // counted from 0
 	FromCM   measure.CM // from the start of weaving, fringe included, as seen
 	PerCM    float64    // mm of paper for a cm of cloth
+	Back     bool       // of the piece turned over; FirstEnd counts from what is left then
 }
 
 // Part fills the box with a detail of a panel.
 func Part(s surface.Surface, box surface.Box, p plan.Plan, d Detail) {
 	f := newFace(p, d.Panel)
+	if d.Back {
+		f.turnOver()
+	}
 	perEnd := measure.MM(float64(f.panel.Width) * d.PerCM / float64(f.ends()))
 	s.Clip(box)
 	defer s.Restore()
@@ -121,6 +136,7 @@ type face struct {
 	warp   *plan.WarpPlan
 	colour []surface.Colour // of each end, left to right
 	cover  float64          // share of the face an end covers on its pick, 0 to 1
+	back   bool             // turned over
 }
 
 func newFace(p plan.Plan, panel int) *face {
@@ -131,6 +147,14 @@ func newFace(p plan.Plan, panel int) *face {
 	// thinner ones leave weft in sight.
 	f.cover = min(1, float64(f.warp.Cover)/1.3)
 	return f
+}
+
+// turnOver shows the other side of a panel: its ends lie right to left, and on
+// every pick those are seen that lie below on the face.
+func (f *face) turnOver() {
+	f.back = true
+	f.colour = slices.Clone(f.colour)
+	slices.Reverse(f.colour)
 }
 
 // EndColours is the colour of each end of a warp, left to right.
@@ -153,6 +177,9 @@ func (f *face) ends() int { return len(f.colour) }
 func (f *face) draw(s surface.Surface, v view) {
 	y := v.y
 	before := 0 // picks below the band: sheds turn from band to band
+	if f.back {
+		before = f.ends() // the other shed, counted from the other side
+	}
 	for _, b := range f.panel.Bands {
 		before += b.Picks
 	}

@@ -227,11 +227,28 @@ func (f *face) one(g grid, c figure.Chart, end, pick int) {
 				to++
 			}
 			if sym > 0 {
-				f.cells(g, end+col*c.Cell.Ends, end+to*c.Cell.Ends, bottom, c.Cell.Picks, colours[sym-1], single, c.Kind)
+				f.inlay(g, end+col*c.Cell.Ends, end+to*c.Cell.Ends, bottom, c, colours, sym-1, single)
 			}
 			col = to
 		}
 	}
+}
+
+// inlay draws a run of cells of one sign. Turned over, pick-up shows the other
+// yarn of each pair; of brocade laid in by hand only the turns at the edges are
+// seen.
+func (f *face) inlay(g grid, from, to, pick int, c figure.Chart, colours []surface.Colour, sign int, single bool) {
+	if !f.back {
+		f.cells(g, from, to, pick, c.Cell.Picks, colours[sign], single, c.Kind)
+		return
+	}
+	from, to = f.ends()-to, f.ends()-from
+	if c.Kind == figure.PickUp {
+		f.cells(g, from, to, pick, c.Cell.Picks, colours[(sign+1)%len(colours)], single, c.Kind)
+		return
+	}
+	f.cells(g, from, min(from+1, to), pick, c.Cell.Picks, colours[sign], single, c.Kind)
+	f.cells(g, max(from, to-1), to, pick, c.Cell.Picks, colours[sign], single, c.Kind)
 }
 
 // cells draws a run of cells of one colour: as one area, or thread by thread.
