@@ -42,3 +42,8 @@ build: ## build bin/urdir, one file that needs nothing else
 golden: ## write anew what the tests compare with; read the difference before keeping it
 	go test $$(grep -rl --include='*_test.go' 'flag.Bool("update"' . | xargs -n 1 dirname | sort -u) -update
 	@git --no-pager diff --stat -- '*/testdata/*'
+
+screen: ## build the cloth designer for the browser (kept in the repository, so that one command runs everything)
+	GOOS=js GOARCH=wasm CGO_ENABLED=0 go build -trimpath -buildvcs=false -ldflags "-s -w" -o bin/screen.wasm ./cmd/urdir-screen
+	gzip -9 -n -c bin/screen.wasm > internal/web/static/screen.wasm.gz
+	cp "$$(go env GOROOT)/lib/wasm/wasm_exec.js" internal/web/static/wasm_exec.js

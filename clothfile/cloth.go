@@ -39,12 +39,21 @@ func (r *reader) cloth(n ast.Node, c *plan.Cloth) {
 		"frame":     func(n ast.Node, path string) { r.frame(n, path, c) },
 		"kit":       func(n ast.Node, path string) { r.kit(n, path, c) },
 	})
-	if c.Learners > 0 && !r.src.Has("order.pieces") {
-		c.Pieces = c.Learners
+	if !r.src.Has("order.pieces") {
+		c.Pieces = piecesUnsaid(c.Learners)
 	}
 	if version != Version {
 		r.ps.Wrong("urdir", "file-version", check.Args{"version": version, "want": Version})
 	}
+}
+
+// piecesUnsaid is how many pieces are meant where the order does not say: in a
+// class, one for each learner.
+func piecesUnsaid(learners int) int {
+	if learners > 0 {
+		return learners
+	}
+	return plan.NewCloth().Pieces
 }
 
 func (r *reader) order(n ast.Node, path string, c *plan.Cloth) {

@@ -10,6 +10,7 @@
 package store
 
 import (
+	"cmp"
 	"context"
 	"database/sql"
 	"embed"
@@ -142,7 +143,7 @@ func up(ctx context.Context, p *goose.Provider) error {
 		_, failed := p.Up(ctx)
 		var is int64
 		if is, _, err = p.GetVersions(ctx); err == nil && is == was {
-			err = failed
+			err = cmp.Or(failed, errors.New("the migrations do not go on"))
 		}
 		was = is
 	}

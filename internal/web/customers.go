@@ -33,7 +33,7 @@ func customerForm(v *visit) error {
 			return err
 		}
 	}
-	return v.page("customer-form", v.T("customer"), c)
+	return v.page("customer-form", v.titleOf("customer-new", c.ID, c.Value.Name), c)
 }
 
 func saveCustomer(v *visit) error {
@@ -48,7 +48,7 @@ func saveCustomer(v *visit) error {
 	}
 	kept, err := v.s.house.SaveCustomer(v.r.Context(), v.Person, c)
 	if err != nil {
-		return v.again(err, "customer-form", v.T("customer"), c)
+		return v.again(err, "customer-form", v.titleOf("customer-new", c.ID, c.Value.Name), c)
 	}
 	if f.text("then") == "order" {
 		return v.to("/orders/new", "")
@@ -85,7 +85,7 @@ func memberForm(v *visit) error {
 			return err
 		}
 	}
-	return v.page("member-form", v.T("member"), m)
+	return v.page("member-form", v.titleOf("member-new", m.ID, m.Value.Name), m)
 }
 
 func saveMember(v *visit) error {
@@ -100,11 +100,11 @@ func saveMember(v *visit) error {
 		m.Revision = f.revision()
 	}
 	if err := f.err(); err != nil {
-		return v.again(err, "member-form", v.T("member"), m)
+		return v.again(err, "member-form", v.titleOf("member-new", m.ID, m.Value.Name), m)
 	}
 	kept, err := v.s.house.SaveMember(v.r.Context(), v.Person, m)
 	if err != nil {
-		return v.again(err, "member-form", v.T("member"), m)
+		return v.again(err, "member-form", v.titleOf("member-new", m.ID, m.Value.Name), m)
 	}
 	return v.to("/members/"+kept.ID, "saved")
 }

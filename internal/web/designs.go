@@ -1,6 +1,7 @@
 package web
 
 import (
+	"encoding/json"
 	"io"
 	"io/fs"
 	"mime/multipart"
@@ -9,6 +10,7 @@ import (
 
 	"urdir/clothfile"
 	"urdir/examples"
+	"urdir/internal/screen"
 	"urdir/internal/workshop"
 )
 
@@ -73,7 +75,7 @@ func clothForm(v *visit) error {
 	if err != nil {
 		return err
 	}
-	return v.page("cloth-form", c.Value.Name, c)
+	return v.page("cloth-form", v.titleOf("cloth-new", c.ID, c.Value.Name), c)
 }
 
 // saveCloth keeps a cloth; a file sent along takes the place of what is typed.
@@ -95,11 +97,16 @@ func saveCloth(v *visit) error {
 		c.Value.Text = sent
 	}
 	if err := f.err(); err != nil {
-		return v.again(err, "cloth-form", v.T("cloth"), c)
+		return v.again(err, "cloth-form", v.titleOf("cloth-new", c.ID, c.Value.Name), c)
 	}
 	kept, err := v.s.house.SaveCloth(v.r.Context(), v.Person, c)
 	if err != nil {
-		return v.again(err, "cloth-form", v.T("cloth"), c)
+		return v.again(err, "cloth-form", v.titleOf("cloth-new", c.ID, c.Value.Name), c)
+	}
+	if v.r.Header.Get("Accept") == "application/json" {
+		return v.send("application/json", "", func(w io.Writer) error {
+			return json.NewEncoder(w).Encode(map[string]int64{"revision": kept.Revision, "version": int64(kept.Value.Version)})
+		})
 	}
 	return v.to("/cloths/"+kept.ID, "saved")
 }
@@ -133,7 +140,7 @@ func readText(file multipart.File) (string, error) {
 
 func isText(s string) bool {
 	kind := http.DetectContentType([]byte(s))
-	return strings.HasPrefix(kind, "text/plain") && !strings.ContainsRune(s, 0)
+	return strings.HasPrefix(kind, "text/plain") && plain(s)
 }
 
 func figureList(v *visit) error {
@@ -161,7 +168,7 @@ func figureForm(v *visit) error {
 			return err
 		}
 	}
-	return v.page("figure-form", v.T("figure"), k)
+	return v.page("figure-form", v.titleOf("figure-new", k.ID, k.Value.Name), k)
 }
 
 func saveFigure(v *visit) error {
@@ -177,7 +184,54 @@ func saveFigure(v *visit) error {
 	}
 	kept, err := v.s.house.SaveFigure(v.r.Context(), v.Person, k)
 	if err != nil {
-		return v.again(err, "figure-form", v.T("figure"), k)
+		return v.again(err, "figure-form", v.titleOf("figure-new", k.ID, k.Value.Name), k)
 	}
 	return v.to("/figures/"+kept.ID, "saved")
+}
+
+// designerView is a cloth on the designer's table.
+type designerView struct {
+	Cloth workshop.Kept[workshop.Cloth]
+	Words string // JSON, for what the page itself says
+	Lots  string // JSON: what the shelf holds
+}
+
+// pageWords are the words the designer's script needs.
+var pageWords = []string{"unit", "width", "narrower", "wider", "yarn", "split", "join", "plain", "alternate", "add", "duplicate", "ungroup", "more", "fewer",
+	"repeat", "repeat-two", "mirror-two", "before", "after", "remove", "unsaved", "saving", "saved", "changed", "refused", "away",
+	"unit-ends", "unit-cm", "unit-parts", "unit-rest", "unit-fit"}
+
+func designer(v *visit) error {
+	c, _, err := v.s.house.Cloth(v.r.Context(), v.Person, v.r.PathValue("id"), 0)
+	if err != nil {
+		return err
+	}
+	words := map[string]string{}
+	for _, k := range pageWords {
+		words[k] = v.T("design-" + k)
+	}
+	lots, err := v.shelf()
+	if err != nil {
+		return err
+	}
+	w, err := json.Marshal(words)
+	if err != nil {
+		return err
+	}
+	l, err := json.Marshal(lots)
+	if err != nil {
+		return err
+	}
+	return v.page("designer", c.Value.Name, designerView{c, string(w), string(l)})
+}
+
+// shelf is what the shelf holds of every lot, as the designer takes it.
+func (v *visit) shelf() ([]screen.Lot, error) {
+	all, stock, err := v.s.house.Lots(v.r.Context(), v.Person, workshop.Page{})
+	out := make([]screen.Lot, 0, len(all.Items))
+	for _, l := range all.Items {
+		x := l.Value
+		out = append(out, screen.Lot{ID: l.ID, Label: x.Label, Letter: x.Letter, Colour: x.Colour, Fibre: x.Fibre, Count: x.Count, Grams: float64(stock[l.ID].OnShelf)})
+	}
+	return out, err
 }

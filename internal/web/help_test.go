@@ -203,13 +203,15 @@ func openSite(tb testing.TB, address string, s *season, o Options) *site {
 func serveSite(tb testing.TB, h *workshop.House, db *store.DB, s *season, o Options) *site {
 	tb.Helper()
 	f := &faults{}
-	o.Log = slog.New(slog.NewTextHandler(f, nil))
+	o.Log = logTo(f)
 	handler, err := New(h, o)
 	if err != nil {
 		tb.Fatal(err)
 	}
 	return &site{TB: tb, season: s, house: h, db: db, handler: handler, faults: f}
 }
+
+func logTo(f *faults) *slog.Logger { return slog.New(slog.NewTextHandler(f, nil)) }
 
 // faults is the server's log: in a test, whatever is in it is a fault.
 type faults struct {
@@ -337,4 +339,3 @@ func (s *site) onShelf() (sum float64) {
 	}
 	return sum
 }
-

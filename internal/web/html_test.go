@@ -254,6 +254,9 @@ func faultsOfElement(root, k *node) (out []string) {
 }
 
 func labelled(root, k *node) bool {
+	if k.attr["type"] == "image" && k.attr["alt"] != "" {
+		return true
+	}
 	if strings.TrimSpace(k.attr["aria-label"]) != "" || k.inside("label") != nil {
 		return true
 	}

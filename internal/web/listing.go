@@ -15,7 +15,15 @@ const pageSize = 50
 // listing is what the address says of a list: words, state, where to go on.
 func (v *visit) listing() workshop.Page {
 	q := v.r.URL.Query()
-	return workshop.Page{Find: q.Get("q"), State: q.Get("state"), After: q.Get("after"), Limit: pageSize}
+	return workshop.Page{Find: cut(q.Get("q")), State: cut(q.Get("state")), After: q.Get("after"), Limit: pageSize}
+}
+
+// cut bounds what a list is asked for: each word of it is looked for.
+func cut(s string) string {
+	if r := []rune(s); len(r) > 200 {
+		return string(r[:200])
+	}
+	return s
 }
 
 // State is the state a list is narrowed to.

@@ -87,7 +87,7 @@ func orderForm(v *visit) error {
 	if err != nil {
 		return err
 	}
-	return v.page("order-form", v.T("order"), view)
+	return v.page("order-form", v.titleOf("order-new", view.ID, v.T("order-n", "number", itoa(int(view.Value.Number)))), view)
 }
 
 // saveOrder keeps an order; the button "add" only gives the form another line.
@@ -110,14 +110,14 @@ func saveOrder(v *visit) error {
 	if f.yes("add") {
 		view.Value.Lines = append(view.Value.Lines, workshop.Line{Quantity: 1})
 		v.Form = v.r.PostForm
-		return v.page("order-form", v.T("order"), view)
+		return v.page("order-form", v.titleOf("order-new", view.ID, v.T("order-n", "number", itoa(int(view.Value.Number)))), view)
 	}
 	if err := f.err(); err != nil {
-		return v.again(err, "order-form", v.T("order"), view)
+		return v.again(err, "order-form", v.titleOf("order-new", view.ID, v.T("order-n", "number", itoa(int(view.Value.Number)))), view)
 	}
 	kept, err := v.s.house.SaveOrder(v.r.Context(), v.Person, view.Kept)
 	if err != nil {
-		return v.again(err, "order-form", v.T("order"), view)
+		return v.again(err, "order-form", v.titleOf("order-new", view.ID, v.T("order-n", "number", itoa(int(view.Value.Number)))), view)
 	}
 	return v.to("/orders/"+kept.ID, "saved")
 }

@@ -86,14 +86,14 @@ func (s *site) tryRoute(r route, who, body string) {
 	if body == "well-formed" {
 		form = s.wellFormed(path, s.ours)
 	}
+	may := s.people[who].May(r.call)
+	if strings.HasSuffix(path, "/undo") && room(path) == "job" {
+		may = may && s.people[who].May(s.lastTold(strings.Split(path, "/")[2])) // what UndoJob asks besides
+	}
 	got := s.send(method, path, who, form)
 	what := fmt.Sprintf("%s %s (%s form)", method, path, body)
-	may := s.people[who].May(r.call)
 	if strings.HasPrefix(path, "/restore/customer/") {
 		may = may && s.people[who].May("SaveCustomer") // what Restore asks besides
-	}
-	if strings.HasSuffix(path, "/undo") && room(path) == "job" {
-		may = may && s.people[who].May("Tell") // as UndoJob does: the last thing told of it is how far it is
 	}
 	switch at := got.Header().Get("Location"); {
 	case who == "":
@@ -109,6 +109,16 @@ func (s *site) tryRoute(r route, who, body string) {
 	case got.Code >= 500 || got.Code == http.StatusForbidden || got.Code == http.StatusNotFound:
 		s.Errorf("%s: got %d, want it to be done or refused for what was typed", what, got.Code)
 	}
+}
+
+// lastTold is the call that told the last thing of a warp.
+func (s *site) lastTold(job string) string {
+	facts := must(s.house.Job(ctx, s.people["head"], job)).Value.Facts
+	if len(facts) == 0 {
+		return "UndoJob"
+	}
+	return map[workshop.FactKind]string{workshop.GivenFact: "GiveOut", workshop.LaidFact: "Laid", workshop.ToldFact: "Tell",
+		workshop.BackFact: "TakeBack", workshop.PaidFact: "Paid"}[facts[len(facts)-1].Kind]
 }
 
 func (s *site) send(method, path, who string, form url.Values) answer {

@@ -54,6 +54,7 @@ func (s *server) routes() []route {
 		{"GET /cloths/{id}", "Cloth", clothPage},
 		{"GET /cloths/{id}/edit", "SaveCloth", clothForm},
 		{"POST /cloths/{id}/edit", "SaveCloth", saveCloth},
+		{"GET /cloths/{id}/design", "SaveCloth", designer},
 		{"GET /cloths/{id}/cloth.svg", "Cloth", clothPicture},
 		{"GET /cloths/{id}/detail.png", "Cloth", clothDetail},
 		{"GET /cloths/{id}/sheets.pdf", "Cloth", clothSheets},

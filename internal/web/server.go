@@ -40,6 +40,7 @@ type server struct {
 	pages  pages
 	assets map[string]asset
 	limits limiter
+	mux    *http.ServeMux
 }
 
 // New makes the handler of all pages.
@@ -56,6 +57,7 @@ func New(house *workshop.House, o Options) (http.Handler, error) {
 		return nil, err
 	}
 	mux := http.NewServeMux()
+	s.mux = mux
 	for _, r := range s.routes() {
 		mux.Handle(r.pattern, s.handle(r))
 	}
@@ -70,9 +72,10 @@ func New(house *workshop.House, o Options) (http.Handler, error) {
 
 // asset is a file of the browser's, with a name that changes with its content.
 type asset struct {
-	body []byte
-	kind string
-	tag  string
+	body   []byte
+	kind   string
+	tag    string
+	packed bool // gzip
 }
 
 func readAssets() (map[string]asset, error) {
@@ -90,7 +93,11 @@ func readAssets() (map[string]asset, error) {
 		if strings.HasSuffix(p, ".woff2") {
 			kind = "font/woff2"
 		}
-		out[strings.TrimPrefix(p, "static/")] = asset{body, kind, hex.EncodeToString(sum[:6])}
+		name, packed := strings.CutSuffix(strings.TrimPrefix(p, "static/"), ".gz")
+		if strings.HasSuffix(name, ".wasm") {
+			kind = "application/wasm"
+		}
+		out[name] = asset{body, kind, hex.EncodeToString(sum[:6]), packed}
 		return nil
 	})
 	return out, err
@@ -105,6 +112,9 @@ func (s *server) static(w http.ResponseWriter, r *http.Request) {
 	w.Header().Set("Content-Type", a.kind)
 	if r.URL.Query().Get("v") == a.tag {
 		w.Header().Set("Cache-Control", "public, max-age=31536000, immutable")
+	}
+	if a.packed { // every browser that runs it unpacks it
+		w.Header().Set("Content-Encoding", "gzip")
 	}
 	_, _ = w.Write(a.body) // the browser went away
 }
@@ -123,12 +133,15 @@ func (s *server) health(w http.ResponseWriter, r *http.Request) {
 // Bodies are bounded: no page sends more than a cloth file and some fields.
 const maxBody = 2 << 20
 
+// maxAddress bounds an address; no page links to one half as long.
+const maxAddress = 4000
+
 // outer is around everything: headers, bounds, the log, and faults of the
 // program, which the visitor sees as a number only.
 func (s *server) outer(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		h := w.Header()
-		h.Set("Content-Security-Policy", "default-src 'none'; style-src 'self'; img-src 'self'; font-src 'self'; script-src 'self'; "+
+		h.Set("Content-Security-Policy", "default-src 'none'; style-src 'self'; img-src 'self'; font-src 'self'; script-src 'self' 'wasm-unsafe-eval'; "+
 			"connect-src 'self'; manifest-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'")
 		h.Set("X-Content-Type-Options", "nosniff")
 		h.Set("Referrer-Policy", "same-origin")
@@ -141,7 +154,7 @@ func (s *server) outer(next http.Handler) http.Handler {
 		started := time.Now()
 		defer func() {
 			if v := recover(); v != nil {
-				s.opt.Log.Error("panic", "path", r.URL.Path, "value", v, "stack", string(debug.Stack()))
+				s.opt.Log.Error("panic", "path", cleanPath(r.URL.Path), "value", v, "stack", string(debug.Stack()))
 				s.fail(w, r, s.stranger(r), http.StatusInternalServerError, "error-fault")
 			}
 			s.opt.Log.Debug("request", "method", r.Method, "path", cleanPath(r.URL.Path), "took", time.Since(started))
@@ -165,7 +178,7 @@ func cleanPath(p string) string {
 func (s *server) handle(r route) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, req *http.Request) {
 		v, err := s.visit(w, req)
-		if query, bad := url.QueryUnescape(req.URL.RawQuery); err == nil && (bad != nil || !plain(req.URL.Path+query)) {
+		if query, bad := url.QueryUnescape(req.URL.RawQuery); err == nil && (bad != nil || len(req.RequestURI) > maxAddress || !plain(req.URL.Path+query)) {
 			err = &workshop.Error{Code: workshop.NotFound}
 		}
 		if err == nil && r.call != "" {

@@ -155,7 +155,7 @@ func language(v *visit) error {
 	return v.to(safePath(f.text("to")), "")
 }
 
-func mePage(v *visit) error { return v.page("me", v.Person.Name, nil) }
+func mePage(v *visit) error { return v.page("me", v.T("me"), nil) }
 
 func changePassphrase(v *visit) error {
 	f, err := v.read()
@@ -164,10 +164,10 @@ func changePassphrase(v *visit) error {
 	}
 	if !v.s.limits.allow("own " + v.Person.Account) {
 		f.ps.Wrong("old", "sign-in-slow", nil)
-		return v.again(f.err(), "me", v.Person.Name, nil)
+		return v.again(f.err(), "me", v.T("me"), nil)
 	}
 	if err := v.s.house.ChangePassphrase(v.r.Context(), v.Person, f.text("old"), f.text("passphrase")); err != nil {
-		return v.again(err, "me", v.Person.Name, nil)
+		return v.again(err, "me", v.T("me"), nil)
 	}
 	return v.to("/me", "passphrase")
 }

@@ -54,7 +54,7 @@ type searchView struct {
 }
 
 func search(v *visit) error {
-	words := v.r.URL.Query().Get("q")
+	words := cut(v.r.URL.Query().Get("q"))
 	found, err := v.s.house.Search(v.r.Context(), v.Person, words)
 	if err != nil {
 		return err
@@ -68,10 +68,16 @@ var rooms = map[string]string{
 	"lot": "/yarn/", "member": "/members/", "job": "/work/", "piece": "/pieces/",
 }
 
-// Link is where a thing has its page.
+// Link is where a thing has its page: its own, or that of what it is part of.
 func (v *visit) Link(kind, id string) string {
-	if kind == "settings" {
+	whole, part, _ := strings.Cut(id, ".")
+	switch kind {
+	case "settings":
 		return "/settings"
+	case "frozen":
+		return rooms["order"] + whole
+	case "version":
+		return rooms["cloth"] + whole + "?v=" + part
 	}
 	return rooms[kind] + id
 }

@@ -7,6 +7,7 @@ import (
 	"html/template"
 	"net/http"
 	"net/url"
+	"path"
 	"strings"
 	"time"
 
@@ -94,8 +95,19 @@ func (v *visit) Date(day string) string {
 // May says whether the visitor may make a call of the workshop.
 func (v *visit) May(call string) bool { return v.Person.May(call) }
 
-// Path is where the visitor is.
-func (v *visit) Path() string { return v.r.URL.Path }
+// Path is the page the visitor is on; of an action's address, which is no page,
+// the page it is on.
+func (v *visit) Path() string {
+	p := v.r.URL.Path
+	for p != "/" && p != "." {
+		get := &http.Request{Method: http.MethodGet, URL: &url.URL{Path: p}}
+		if _, pattern := v.s.mux.Handler(get); pattern != "/" {
+			return p
+		}
+		p = path.Dir(p)
+	}
+	return "/"
+}
 
 // In says whether a room of the menu is open.
 func (v *visit) In(room string) bool {
@@ -144,6 +156,15 @@ func (v *visit) Wrong(field string) string {
 func (v *visit) Say(p check.Problem) string {
 	what, mend := v.Words.Problem(p)
 	return what + " " + mend
+}
+
+// titleOf is the title of a form: of something new, or of a change to what has a
+// name.
+func (v *visit) titleOf(fresh, id, name string) string {
+	if id == "" {
+		return v.T(fresh)
+	}
+	return v.T("edit") + ": " + name
 }
 
 // page renders a page.

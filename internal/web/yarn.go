@@ -46,7 +46,7 @@ func lotForm(v *visit) error {
 		}
 		l = s.Kept
 	}
-	return v.page("lot-form", v.T("lot"), l)
+	return v.page("lot-form", v.titleOf("lot-new", l.ID, l.Value.Label), l)
 }
 
 func saveLot(v *visit) error {
@@ -61,11 +61,11 @@ func saveLot(v *visit) error {
 		l.Revision = f.revision()
 	}
 	if err := f.err(); err != nil {
-		return v.again(err, "lot-form", v.T("lot"), l)
+		return v.again(err, "lot-form", v.titleOf("lot-new", l.ID, l.Value.Label), l)
 	}
 	kept, err := v.s.house.SaveLot(v.r.Context(), v.Person, l)
 	if err != nil {
-		return v.again(err, "lot-form", v.T("lot"), l)
+		return v.again(err, "lot-form", v.titleOf("lot-new", l.ID, l.Value.Label), l)
 	}
 	return v.to("/yarn/"+kept.ID, "saved")
 }

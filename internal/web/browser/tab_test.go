@@ -48,15 +48,26 @@ type tab struct {
 type heard struct {
 	mu     sync.Mutex
 	faults []string
-	quiet  bool // an error page is asked for on purpose
+	asked  map[string]bool // pages whose status the test itself looks at
 }
 
 func (h *heard) add(s string) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
-	if !h.quiet {
-		h.faults = append(h.faults, s)
-	}
+	h.faults = append(h.faults, s)
+}
+
+// ask notes that a page was asked for that may not be there.
+func (h *heard) ask(url string) {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	h.asked[url] = true
+}
+
+func (h *heard) wasAsked(url string) bool {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	return h.asked[url]
 }
 
 // take gives what was heard since the last time.
@@ -68,12 +79,6 @@ func (h *heard) take() []string {
 	return out
 }
 
-func (h *heard) hush(quiet bool) {
-	h.mu.Lock()
-	defer h.mu.Unlock()
-	h.quiet = quiet
-}
-
 const patience = 30 * time.Second
 
 // open opens a tab. When the test ends it must have heard no complaint.
@@ -81,7 +86,7 @@ func (w world) open(t *testing.T, s screen) *tab {
 	t.Helper()
 	ctx, cancel := chromedp.NewContext(browser(t), chromedp.WithNewBrowserContext())
 	t.Cleanup(cancel)
-	b := &tab{t: t, ctx: ctx, url: w.url, words: words(t, s.lang), heard: &heard{}}
+	b := &tab{t: t, ctx: ctx, url: w.url, words: words(t, s.lang), heard: &heard{asked: map[string]bool{}}}
 	b.must("open a tab", chromedp.Do(ctx))
 	b.must("listen", chromedp.Listen(ctx, func(ev any) { b.heard.hear(w.url, ev) }))
 	b.must("set the screen", chromedp.Do(ctx, s.steps()...))
@@ -102,8 +107,8 @@ func (h *heard) hear(own string, ev any) {
 	case *runtime.EventExceptionThrown:
 		h.add("exception: " + ev.ExceptionDetails.Text)
 	case *log.EventEntryAdded:
-		if ev.Entry.Level == log.EntryLevelVerbose {
-			return // advice
+		if ev.Entry.Level == log.EntryLevelVerbose || ev.Entry.Source == log.EntrySourceNetwork && h.wasAsked(ev.Entry.URL) {
+			return // advice, or an error page
 		}
 		h.add(fmt.Sprintf("%s %s: %s %s", ev.Entry.Source, ev.Entry.Level, ev.Entry.Text, ev.Entry.URL))
 	case *network.EventRequestWillBeSent:
@@ -173,12 +178,17 @@ func (b *tab) visit(path string) {
 	}
 }
 
+// status opens a page that may not be there, and gives its status.
+func (b *tab) status(path string) int64 {
+	b.t.Helper()
+	b.heard.ask(b.url + path)
+	return b.leave("visit "+path, to(path, b.url))
+}
+
 // refused opens a page that is not for the visitor to see.
 func (b *tab) refused(path string, want int64) {
 	b.t.Helper()
-	b.heard.hush(true)
-	defer b.heard.hush(false)
-	if got := b.leave("visit "+path, to(path, b.url)); got != want {
+	if got := b.status(path); got != want {
 		b.t.Errorf("%s: status %d, want %d", path, got, want)
 	}
 }
@@ -216,7 +226,8 @@ func (b *tab) T(key string) string { return b.words.T(key, nil) }
 // why it cannot be used.
 const find = `(function(selector, text, field) {
   const seen = e => { const r = e.getBoundingClientRect(); return r.width > 1 && r.height > 1 && getComputedStyle(e).visibility === "visible" };
-  const said = e => e.innerText.replace(/\s+/g, " ").trim();
+  const plain = s => s.replace(/\s+/g, " ").trim(), said = e => plain(e.innerText);
+  text = plain(text);
   let all = [...document.querySelectorAll(selector)].filter(e => said(e) === text);
   if (!all.length) all = [...document.querySelectorAll(selector)].filter(e => said(e).startsWith(text));
   if (field) all = all.map(e => e.control).filter(e => e);

@@ -286,7 +286,7 @@ func (o *ordered) takeBack(t *testing.T) {
 		t.Fatal("no yarn was in her bag")
 	}
 	b.write(left[0], "2")
-	b.press(b.T("take-back"))
+	b.press(b.T("job-take-back"))
 	o.knots(t, "take back", "finished")
 }
 
