@@ -46,17 +46,15 @@ func Write(c plan.Cloth) []byte {
 		if out.Len() > 0 {
 			out.WriteByte('\n')
 		}
-		out.WriteString(strings.TrimPrefix(s.block(), "\n"))
+		out.WriteString(s.lines())
 		out.WriteByte('\n')
 	}
 	return []byte(out.String())
 }
 
 // section is a part of the file with a heading, or nothing.
-func section(name, value string) (p parts) {
-	if value != "" {
-		p.add(name, value)
-	}
+func section(name, lines string) (p parts) {
+	p.addLines(name, lines)
 	return p
 }
 
@@ -177,8 +175,8 @@ func writeWarp(w *plan.Warp) (p parts) {
 	put(&measured, "take-up", w.MeasuredTakeUp, 0, share)
 	put(&measured, "pieces", w.MeasuredPieces, 0, strconv.Itoa)
 	p.addParts("measured", measured, parts.flow)
-	p.addList("border", list(w.Order.Border, writeItem))
-	p.addList("stripes", list(w.Order.Items, writeItem))
+	p.addLines("border", list(w.Order.Border, writeItem))
+	p.addLines("stripes", list(w.Order.Items, writeItem))
 	return p
 }
 
@@ -191,9 +189,9 @@ func writeItem(it warp.Item) string {
 		p.add("mirror", list(it.Mirror, writeItem))
 	default:
 		p.add("repeat", strconv.Itoa(it.Repeat))
-		p.addList("of", list(it.Of, writeItem))
+		p.addLines("of", list(it.Of, writeItem))
 	}
-	return strings.TrimPrefix(p.block(), "\n")
+	return p.lines()
 }
 
 func writeStripe(s *warp.Stripe) string {
@@ -208,7 +206,7 @@ func writeStripe(s *warp.Stripe) string {
 	var p parts
 	p.add("alternate", inBrackets(lays))
 	p.add("over", size)
-	return strings.TrimPrefix(p.block(), "\n")
+	return p.lines()
 }
 
 // stripeSize is a number of ends, a width, or parts.
@@ -236,7 +234,7 @@ func writePanel(pn *plan.Panel) (p parts) {
 	put(&seam, "top", pn.Seam.Top, 0, length)
 	put(&seam, "bottom", pn.Seam.Bottom, 0, length)
 	p.addParts("seam", seam, parts.flow)
-	p.addList("bands", list(pn.Bands, writeBandItem))
+	p.addLines("bands", list(pn.Bands, writeBandItem))
 	return p
 }
 
@@ -249,9 +247,9 @@ func writeBandItem(it plan.BandItem) string {
 		p.add("mirror", list(it.Mirror, writeBandItem))
 	default:
 		p.add("repeat", strconv.Itoa(it.Repeat))
-		p.addList("of", list(it.Of, writeBandItem))
+		p.addLines("of", list(it.Of, writeBandItem))
 	}
-	return strings.TrimPrefix(p.block(), "\n")
+	return p.lines()
 }
 
 // writeBand gives the fields that go with the kind of band, as bandFields says.

@@ -43,8 +43,8 @@ func (p *parts) addParts(name string, inner parts, write func(parts) string) {
 	}
 }
 
-// addList adds a list, if there is anything in it.
-func (p *parts) addList(name, lines string) {
+// addLines adds a value of lines, if there are any.
+func (p *parts) addLines(name, lines string) {
 	if lines != "" {
 		p.add(name, lines)
 	}
@@ -79,6 +79,9 @@ func (p parts) block() string {
 	}
 	return out.String()
 }
+
+// lines is block without the line break before it.
+func (p parts) lines() string { return strings.TrimPrefix(p.block(), "\n") }
 
 // column is block with the values of one line below each other.
 func (p parts) column() string {
@@ -141,8 +144,13 @@ func inBrackets(entries []string) string { return "[" + strings.Join(entries, ",
 // indented moves the lines after the first two spaces in; empty ones stay
 // empty.
 func indented(s string) string {
-	s = strings.ReplaceAll(s, "\n", "\n  ")
-	return strings.ReplaceAll(s, "\n  \n", "\n\n")
+	lines := strings.Split(s, "\n")
+	for i, line := range lines {
+		if i > 0 && line != "" {
+			lines[i] = "  " + line
+		}
+	}
+	return strings.Join(lines, "\n")
 }
 
 func spaces(n int) string { return strings.Repeat(" ", n) }

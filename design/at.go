@@ -97,14 +97,7 @@ func readPlaces(s string) (path []int) {
 			return path
 		}
 		path = append(path, n)
-		s = rest
-		if in, is := strings.CutPrefix(s, ".of"); is {
-			s = in
-		} else if in, is := strings.CutPrefix(s, ".mirror"); is {
-			s = in
-		} else {
-			return path
-		}
+		s = strings.TrimPrefix(strings.TrimPrefix(rest, ".of"), ".mirror")
 	}
 	return path
 }

@@ -112,7 +112,7 @@ func SetRest(c plan.Cloth, at At) (plan.Cloth, check.Problems) {
 // none if the panel has no length to fill.
 func rests(c plan.Cloth, at At) (out []At) {
 	i := panelOf(c, at.Key)
-	if i < 0 || c.Panels[i].Length == 0 {
+	if at.In != Bands || i < 0 || c.Panels[i].Length == 0 {
 		return nil
 	}
 	root, _ := load(c, at)

@@ -147,7 +147,7 @@ func sizeProblems(rows, columns int) (ps check.Problems) {
 // Within its row pick-up needs no rule: of each pair one end is up and one
 // down, so no more than two neighbouring ends ever lie on the same side,
 // whatever the pairs beside it do.
-func (g Grid) Allowed(row, column int, sett measure.PerCM, picks measure.PerCM) (values []int) {
+func (g Grid) Allowed(row, column int, sett, picks measure.PerCM) (values []int) {
 	if !g.has(row, column) {
 		return nil
 	}

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"urdir/check"
 	"urdir/measure"
@@ -341,19 +340,4 @@ func apportion(weights []float64, ends int, mirrored bool) []int {
 		out[i] *= 2
 	}
 	return out
-}
-
-// Text is a proposal as it is read aloud in tests and logs: "8 red, 4 sand".
-func (p Proposal) Text() string { return itemsText(p.Items) }
-
-func itemsText(items []warp.Item) string {
-	var parts []string
-	for _, it := range items {
-		if len(it.Mirror) > 0 {
-			parts = append(parts, "mirror("+itemsText(it.Mirror)+")")
-			continue
-		}
-		parts = append(parts, fmt.Sprintf("%d %s", it.Stripe.Ends, it.Stripe.Yarns[0].Yarn))
-	}
-	return strings.Join(parts, ", ")
 }

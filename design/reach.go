@@ -31,7 +31,7 @@ type Supply struct {
 // Reach tells for how many pieces of a cloth the grams on the shelf are enough,
 // by yarn key; a yarn that is not there has none. It plans the cloth for other
 // numbers of pieces, so that it counts what every laying of a warp loses, and
-// finds the most by halving: more pieces never need less yarn. Skeins are not
+// finds the most by halving, as more pieces need more yarn. Skeins are not
 // counted: yarn is weighed.
 //
 // Problems are those of plan.Make for the cloth as it is.

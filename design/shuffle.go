@@ -61,7 +61,7 @@ func Shuffle(c plan.Cloth, at At, count int, throw uint64) (plan.Cloth, check.Pr
 }
 
 // mostTries bounds the search for an order.
-const mostTries = 50000
+const mostTries = 20000
 
 // shuffle is the search for an order of a range in which no neighbours touch
 // with one yarn.
@@ -124,11 +124,11 @@ func (s *shuffle) search(k int, d *dice) bool {
 		return true
 	}
 	for _, i := range d.shuffled(n) {
-		if s.tries++; s.tries > mostTries {
-			return false
-		}
 		if s.used[i] || (s.fixed[i] || s.fixed[k]) && i != k || !s.fits(i, k, n) {
 			continue
+		}
+		if s.tries++; s.tries > mostTries {
+			return false
 		}
 		s.used[i] = true
 		s.order = append(s.order, i)
@@ -203,7 +203,7 @@ func edges(n node) (left, right string) {
 		return n.stripe.Yarns[0].Yarn, n.stripe.Yarns[len(n.stripe.Yarns)-1].Yarn
 	case len(n.kids) > 0:
 		left, _ = edges(n.kids[0])
-		if n.mirror {
+		if n.mirror && len(n.kids) > 1 {
 			return left, left
 		}
 		_, right = edges(n.kids[len(n.kids)-1])
@@ -236,12 +236,9 @@ func beside(c plan.Cloth, at At) (before, after []string) {
 	firstLeft, _ := edges((*list)[0])
 	_, lastRight := edges((*list)[last])
 	switch {
-	case group != nil && group.mirror:
-		before, after = append(before, after...), nil
-		if last > 0 {
-			_, right := edges((*list)[last-1])
-			after = []string{right}
-		}
+	case group != nil && group.mirror && last > 0:
+		_, right := edges((*list)[last-1])
+		before, after = append(before, after...), []string{right}
 	case group != nil && group.repeat > 1:
 		before, after = append(before, lastRight), append(after, firstLeft)
 	}
@@ -250,8 +247,11 @@ func beside(c plan.Cloth, at At) (before, after []string) {
 		before = []string{right}
 	}
 	if i < last {
-		left, _ := edges((*list)[i+1])
+		left, right := edges((*list)[i+1])
 		after = []string{left}
+		if group != nil && group.mirror && i+1 == last { // it lies at both sides of the axis
+			after = append(after, right)
+		}
 	}
 	return before, after
 }
@@ -278,7 +278,7 @@ func selvedge(at At, nodes []node, last bool) (out []At) {
 		}
 		at = at.in(append(slices.Clone(at.Path), i))
 		out = append(out, at)
-		last = last && !nodes[i].mirror // its first lies there, mirrored
+		last = last && !(nodes[i].mirror && len(nodes[i].kids) > 1) // its first lies there, mirrored
 		nodes = nodes[i].kids
 	}
 	return out
@@ -286,7 +286,7 @@ func selvedge(at At, nodes []node, last bool) (out []At) {
 
 // mirrored says whether items read the same from both sides.
 func mirrored(items []node) bool {
-	for i := range len(items) / 2 {
+	for i := range (len(items) + 1) / 2 {
 		if !reflect.DeepEqual(items[i], turned(items[len(items)-1-i])) {
 			return false
 		}
@@ -300,11 +300,14 @@ func turned(n node) node {
 	if n.stripe != nil {
 		slices.Reverse(n.stripe.Yarns)
 	}
-	if !n.mirror {
-		for i := range n.kids {
-			n.kids[i] = turned(n.kids[i])
-		}
-		slices.Reverse(n.kids)
+	if n.mirror { // only what lies across its axis is not the same from both sides
+		last := len(n.kids) - 1
+		n.kids[last] = turned(n.kids[last])
+		return n
 	}
+	for i := range n.kids {
+		n.kids[i] = turned(n.kids[i])
+	}
+	slices.Reverse(n.kids)
 	return n
 }

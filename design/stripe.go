@@ -88,7 +88,8 @@ func Split(c plan.Cloth, at At, ends int) (plan.Cloth, check.Problems) {
 	return editStripe(c, at, func(p place, s *warp.Stripe, ps *check.Problems) {
 		have := s.Ends
 		if have == 0 {
-			have = fittedAt(c, at)
+			here, _, _ := fittedAt(c, at)
+			have = here.Ends
 		}
 		if have == 0 {
 			ps.Wrong("", "design-unfitted", nil)
@@ -137,8 +138,8 @@ func from(yarns []warp.Lay, after int) []warp.Lay {
 }
 
 // Join makes one stripe of a stripe and the next; both must be in ends, in cm
-// or shares. It keeps the yarns of the first. A group laid once that holds
-// nothing else goes.
+// or shares. It keeps the yarns of the first. If the two were all that lies
+// across the axis of a mirrored group, their group goes, as Split made it.
 //
 // Codes: design-not-a-stripe, design-join-last, design-join-size.
 func Join(c plan.Cloth, at At) (plan.Cloth, check.Problems) {
@@ -154,7 +155,10 @@ func Join(c plan.Cloth, at At) (plan.Cloth, check.Problems) {
 		}
 		Size{s.Ends + next.Ends, s.Width + next.Width, s.Share + next.Share}.of(s)
 		*p.list = slices.Delete(*p.list, p.i+1, p.i+2)
-		if p.group != nil && !p.group.mirror && p.group.repeat == 1 && len(*p.list) == 1 {
+		if p.group == nil || p.group.mirror || p.group.repeat != 1 || len(*p.list) > 1 {
+			return
+		}
+		if outer, round, i := find(p.root, at.Path[:len(at.Path)-1]); round != nil && round.mirror && i == len(*outer)-1 {
 			*p.group = *p.node()
 		}
 	})

@@ -188,9 +188,9 @@ func edit(c plan.Cloth, at At, do func(p place, ps *check.Problems)) (plan.Cloth
 // change is edit for a place after the last as well.
 func change(c plan.Cloth, at At, do func(p place, ps *check.Problems)) (plan.Cloth, check.Problems) {
 	var ps, found check.Problems
-	root, _ := load(c, at)
+	root, ok := load(c, at)
 	list, group, i := find(&root, at.Path)
-	if _, ok := load(c, at); !ok || list == nil {
+	if !ok || list == nil {
 		ps.Wrong(at.list(), "design-not-there", nil)
 		return c, ps
 	}
@@ -200,7 +200,7 @@ func change(c plan.Cloth, at At, do func(p place, ps *check.Problems)) (plan.Clo
 		return c, ps
 	}
 	out := store(c, at, prune(root))
-	limits(out, at, &ps)
+	limits(c, out, at, &ps)
 	if ps.Failed() {
 		return c, ps
 	}
@@ -219,24 +219,35 @@ func prune(nodes []node) (out []node) {
 	return out
 }
 
-// limits says whether a list became longer or deeper than a cloth file may
-// have, or empty.
-func limits(c plan.Cloth, at At, ps *check.Problems) {
-	nodes, _ := load(c, at)
-	n, most := written(nodes), mostBands
-	if at.In != Bands {
-		items, _ := load(c, At{In: Stripes, Key: at.Key})
-		border, _ := load(c, At{In: Border, Key: at.Key})
-		n, most = written(items)+2*written(border), warp.MaxStripes
+// limits says whether a list became empty, or longer or deeper than a cloth
+// file may have; one that was so before may become less so.
+func limits(before, after plan.Cloth, at At, ps *check.Problems) {
+	was, deepWas := extent(before, at)
+	n, deep := extent(after, at)
+	most := warp.MaxStripes
+	if at.In == Bands {
+		most = mostBands
 	}
 	switch {
 	case n == 0:
 		ps.Wrong(at.list(), "design-last", nil)
-	case n > most:
+	case n > most && n >= was:
 		ps.Wrong(at.list(), "design-too-many", check.Args{"most": most})
-	case height(nodes) > warp.MaxDepth:
+	case deep > warp.MaxDepth && deep > deepWas:
 		ps.Wrong(at.list(), "design-too-deep", check.Args{"most": warp.MaxDepth})
 	}
+}
+
+// extent is how many leaves lie in a panel or a warp, borders included, and how
+// deep the list is.
+func extent(c plan.Cloth, at At) (n, deep int) {
+	nodes, _ := load(c, at)
+	if at.In == Bands {
+		return written(nodes), height(nodes)
+	}
+	items, _ := load(c, At{In: Stripes, Key: at.Key})
+	border, _ := load(c, At{In: Border, Key: at.Key})
+	return written(items) + 2*written(border), height(nodes)
 }
 
 // written counts the leaves of a list written out. It stops counting beyond all

@@ -38,15 +38,18 @@ func Fit(c plan.Cloth, key string) (warp.Fitted, warp.Room, check.Problems) {
 	return fit, room, ps
 }
 
-// fittedAt is how many ends a stripe gets where it is first laid; 0 if the
-// stripes do not fit.
-func fittedAt(c plan.Cloth, at At) int {
+// fittedAt is a stripe as it is first laid, and all stripes of its warp; ok is
+// false if they do not fit.
+func fittedAt(c plan.Cloth, at At) (here warp.Laid, all []warp.Laid, ok bool) {
+	if at.In == Bands {
+		return here, nil, false
+	}
 	fit, _, ps := Fit(c, at.Key)
 	i := indexOf(Written(c, at.In, at.Key), at)
 	if ps.Failed() || i < 0 {
-		return 0
+		return here, nil, false
 	}
-	return fit.Stripes[i].Ends
+	return fit.Stripes[i], fit.Stripes, true
 }
 
 // WidenAt drags the edge of a stripe. The edge is the one nearest to that many
@@ -160,16 +163,14 @@ func FitTo(c plan.Cloth, at At, width measure.CM) (plan.Cloth, check.Problems) {
 // shareAt is the share a stripe gets: its own if it has one, one among stripes
 // that do not share, else so much that it is beside them as wide as it is.
 func shareAt(c plan.Cloth, at At) float64 {
-	fit, _, ps := Fit(c, at.Key)
-	i := indexOf(Written(c, at.In, at.Key), at)
-	if ps.Failed() || i < 0 {
+	here, all, ok := fittedAt(c, at)
+	if !ok {
 		return 1
 	}
-	here := fit.Stripes[i]
 	if here.Share > 0 {
 		return float64(here.Share)
 	}
-	for _, s := range fit.Stripes {
+	for _, s := range all {
 		if s.Share > 0 {
 			share := float64(s.Share) * float64(here.Ends) / float64(s.Ideal)
 			return max(0.01, math.Round(share*100)/100)

@@ -69,6 +69,9 @@ func (u units) parse(s string) (float64, error) {
 	if !ok {
 		return 0, &ParseError{Code: "quantity-unit", Text: s, Unit: unit, Want: u.want}
 	}
+	if f < 1 { // 70 % is 70/100 to the last bit, which 70 x 0.01 is not
+		return v / (1 / f), nil
+	}
 	return v * f, nil
 }
 

@@ -213,18 +213,41 @@ func TestChart_clears(t *testing.T) {
 	}
 }
 
+// Of two colours as good otherwise, the one that the picture is nearer to.
+func TestChart_between(t *testing.T) {
+	for _, c := range []struct {
+		from, want string
+		run        int
+	}{
+		{"..moo", "..ooo", 2},
+		{"oom..", "ooo..", 2},
+		{"..o\n.mo\n.oo", "..o\n.oo\n.oo", 1},
+		{"oo.\nom.\no..", "oo.\noo.\no..", 1},
+	} {
+		lines := strings.Fields(c.from)
+		o := yarns(len(lines[0]), len(lines))
+		o.Yarns, o.Run, o.Ground = []string{sand, madder, brown}, c.run, 0
+		same(t, c.from, mustChart(t, painted(c.from, 3), o).String(), strings.ReplaceAll(c.want, "o", "x"))
+	}
+}
+
+// The ground is what most of the edge is: 28 of 64 cells here.
 func TestChart_ground(t *testing.T) {
-	drawing := "xxxxxx\nxoooox\nxoooox\nxoooox\nxxxxxx" // 18 x, 12 o
-	g := mustChart(t, painted(drawing, 4), yarns(6, 5))
+	drawing := "xxxxxxxx\n" + strings.Repeat("xoooooox\n", 6) + "xxxxxxxx"
+	g := mustChart(t, painted(drawing, 4), yarns(8, 8))
 	if g.Ground.Hex != indigo || g.Ground.Yarn != 1 || g.Symbols[0].Hex != madder || g.Symbols[0].Yarn != 2 {
 		t.Errorf("ground %+v, symbols %+v", g.Ground, g.Symbols)
 	}
-	if g.Ground.Share != 18.0/30 || g.Symbols[0].Share != 12.0/30 {
+	if g.Ground.Share != 28.0/64 || g.Symbols[0].Share != 36.0/64 {
 		t.Errorf("shares %v, %v", g.Ground.Share, g.Symbols[0].Share)
 	}
-	o := yarns(6, 5)
+	o := yarns(8, 8)
 	o.Ground = 2
-	same(t, "ground as told", mustChart(t, painted(drawing, 4), o).String(), "xxxxxx\nx....x\nx....x\nx....x\nxxxxxx")
+	same(t, "ground as told", mustChart(t, painted(drawing, 4), o).String(), strings.ReplaceAll(drawing, "o", "."))
+	// Of an edge that is half and half, the one that there is more of: 5 of 9.
+	if g := mustChart(t, painted("xxx\nxoo\nooo", 4), yarns(3, 3)); g.Ground.Hex != madder {
+		t.Errorf("ground of a halved edge %v", g.Ground)
+	}
 }
 
 // 40 columns of a picture 200 x 100: cells 0.5 mm wide and 2 mm high, four times

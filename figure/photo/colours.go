@@ -63,18 +63,10 @@ func mainColours(img image.Image, n int) []Colour {
 		r, gr, b := g.at.light().rgb()
 		out = append(out, Colour{hex(r, gr, b), measure.Ratio(g.weight / float64(columns*rows))})
 	}
-	// Two means can come to one code.
-	slices.SortFunc(out, func(a, b Colour) int { return cmp.Compare(a.Hex, b.Hex) })
-	joined := out[:0]
-	for _, c := range out {
-		if k := len(joined); k > 0 && joined[k-1].Hex == c.Hex {
-			joined[k-1].Share += c.Share
-			continue
-		}
-		joined = append(joined, c)
-	}
-	slices.SortStableFunc(joined, func(a, b Colour) int { return cmp.Compare(b.Share, a.Share) })
-	return joined
+	slices.SortFunc(out, func(a, b Colour) int {
+		return cmp.Or(cmp.Compare(b.Share, a.Share), cmp.Compare(a.Hex, b.Hex))
+	})
+	return out
 }
 
 func hex(r, g, b uint8) string { return fmt.Sprintf("#%02x%02x%02x", r, g, b) }

@@ -4,6 +4,7 @@ import (
 	"image"
 	"image/color"
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -124,6 +125,37 @@ func TestColours_leastOfAll(t *testing.T) {
 		}
 		if len(groups) != min(k, n) {
 			t.Errorf("%d groups of %d points, asked %d", len(groups), n, k)
+		}
+	})
+}
+
+// Greys lie on a line, where the best groups are stretches of it and can be
+// found by adding one grey at a time (H. Wang and M. Song, The R Journal 3/2,
+// 2011): no set of greys may leave more than a hundredth above that.
+func TestColours_greys(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n, k := rapid.IntRange(10, 60).Draw(t, "n"), rapid.IntRange(2, 6).Draw(t, "k")
+		greys := rapid.SliceOfNDistinct(rapid.Byte(), n, n, rapid.ID[byte]).Draw(t, "greys")
+		slices.Sort(greys)
+		at, weight := make([][3]float64, n), make([]float64, n)
+		for i, g := range greys {
+			at[i], weight[i] = photo.Oklab(g, g, g), float64(rapid.IntRange(1, 50).Draw(t, "weight"))
+		}
+		best := make([]float64, n+1) // of the first i greys, in so many groups
+		for i := range best {
+			if i > 0 {
+				best[i] = math.Inf(1)
+			}
+		}
+		for range k {
+			for i := n; i > 0; i-- {
+				for j := range i {
+					best[i] = min(best[i], best[j]+spread(at[j:i], weight[j:i], make([]int, i-j), 1))
+				}
+			}
+		}
+		if got, _ := photo.Spread(at, weight, k); got > best[n]*1.01+1e-9 || got < best[n]-1e-9 {
+			t.Errorf("left %v, least %v", got, best[n])
 		}
 	})
 }

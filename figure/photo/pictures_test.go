@@ -11,11 +11,12 @@ import (
 	"urdir/figure/photo"
 )
 
-// The yarns of the pictures: sand, indigo and madder.
-const sand, indigo, madder = "#d8c8a8", "#2b4470", "#8f2438"
+// The yarns of the pictures, and a brown that is nearer to madder than to sand.
+const sand, indigo, madder, brown = "#d8c8a8", "#2b4470", "#8f2438", "#70303c"
 
 var rgb = map[rune]color.NRGBA{
 	'.': {0xd8, 0xc8, 0xa8, 255}, 'x': {0x2b, 0x44, 0x70, 255}, 'o': {0x8f, 0x24, 0x38, 255},
+	'm': {0x70, 0x30, 0x3c, 255},
 }
 
 // letters are L and T in two colours, in strokes of two cells.

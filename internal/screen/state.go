@@ -78,12 +78,12 @@ func (d *Desk) state() State {
 	c, w := d.now.cloth, d.words
 	s := State{Title: c.Name, Fresh: d.fresh, Problems: d.say(d.bad), Refused: d.say(d.said), Facts: d.facts(), Yarns: d.yarnLines()}
 	for _, x := range c.Warps {
-		l := List{Key: x.Key, Title: w.T("desk-warp", check.Args{"warp": x.Key})}
+		l := List{Key: x.Key, Title: w.T("desk-warp", check.Args{"warp": x.Key}), Rows: []Row{}}
 		d.stripes(x.Order.Items, design.At{In: design.Stripes, Key: x.Key}, 0, &l.Rows)
 		s.Warps = append(s.Warps, l)
 	}
 	for _, p := range c.Panels {
-		l := List{Key: p.Key, Title: w.T("desk-panel", check.Args{"panel": p.Key})}
+		l := List{Key: p.Key, Title: w.T("desk-panel", check.Args{"panel": p.Key}), Rows: []Row{}}
 		d.bands(p.Bands, design.At{In: design.Bands, Key: p.Key}, 0, &l.Rows)
 		s.Panels = append(s.Panels, l)
 	}
@@ -96,7 +96,8 @@ func (d *Desk) state() State {
 	return s
 }
 
-func (d *Desk) say(ps check.Problems) (out []Said) {
+func (d *Desk) say(ps check.Problems) []Said {
+	out := []Said{} // an empty list, and not nothing, for scripts
 	for _, p := range ps {
 		what, mend := d.words.Problem(p)
 		out = append(out, Said{p.Severity == check.Caution, what + " " + mend})
@@ -105,10 +106,10 @@ func (d *Desk) say(ps check.Problems) (out []Said) {
 }
 
 // facts are the numbers beside the cloth, of the last plan that could be made.
-func (d *Desk) facts() (out []Fact) {
-	p, w := d.made, d.words
+func (d *Desk) facts() []Fact {
+	p, w, out := d.made, d.words, []Fact{}
 	if len(p.Warps) == 0 {
-		return nil
+		return out
 	}
 	add := func(key, value string) { out = append(out, Fact{w.T(key, nil), value}) }
 	add("size", w.S(p.Piece.Width)+" × "+w.S(p.Piece.Length))
@@ -142,7 +143,7 @@ func (d *Desk) stripes(items []warp.Item, at design.At, depth int, rows *[]Row) 
 	for i, it := range items {
 		here := at
 		here.Path = append(append([]int{}, at.Path...), i)
-		r := Row{At: here, Depth: depth, Times: it.Repeat}
+		r := Row{At: here, Depth: depth, Times: it.Repeat, Yarns: []Chip{}}
 		place := check.Args{"n": i + 1, "of": len(items)}
 		switch {
 		case it.Stripe != nil:
@@ -182,7 +183,7 @@ func (d *Desk) stripe(s warp.Stripe, r *Row, place check.Args) {
 	if len(s.Yarns) > 1 {
 		r.Word += " " + strings.Join(letters, ":")
 	}
-	place["yarns"], place["size"] = strings.Join(names, d.words.T("desk-and", nil)), r.Size+" "+d.words.T("desk-unit-"+r.Unit, nil)
+	place["yarns"], place["size"] = strings.Join(names, " "+d.words.T("desk-and", nil)+" "), r.Size+" "+d.words.T("desk-unit-"+r.Unit, nil)
 	r.Name = d.words.T("desk-row-stripe", place)
 }
 
@@ -191,7 +192,7 @@ func (d *Desk) bands(items []plan.BandItem, at design.At, depth int, rows *[]Row
 	for i, it := range items {
 		here := at
 		here.Path = append(append([]int{}, at.Path...), i)
-		r := Row{At: here, Depth: depth, Times: it.Repeat}
+		r := Row{At: here, Depth: depth, Times: it.Repeat, Yarns: []Chip{}}
 		place := check.Args{"n": i + 1, "of": len(items)}
 		switch {
 		case it.Band != nil:

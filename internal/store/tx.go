@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"strings"
 	"time"
 )
 
@@ -96,4 +97,16 @@ func rows[T any](t *Tx, scan func(*sql.Rows) (T, error), query string, args ...a
 		out = append(out, v)
 	}
 	return out, wrap(rs.Err())
+}
+
+// Mark is how much was ever done in the workshop: it grows with every change,
+// so that what was reckoned at a mark still holds while the mark is the same.
+func (t *Tx) Mark() (string, error) {
+	found, err := rows(t, func(r *sql.Rows) (string, error) {
+		var name string
+		var last int64
+		err := r.Scan(&name, &last)
+		return fmt.Sprintf("%s %d;", name, last), err
+	}, `SELECT name, last FROM counters WHERE workshop = $1 AND name IN ('history', 'moves') ORDER BY name`, t.workshop)
+	return strings.Join(found, ""), err
 }

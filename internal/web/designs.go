@@ -222,7 +222,8 @@ func designer(v *visit) error {
 	if err != nil {
 		return err
 	}
-	return v.page("designer", c.Value.Name, designerView{c, string(w), string(l)})
+	v.w.Header().Set("Content-Security-Policy", policy("script-src 'self' 'wasm-unsafe-eval'")) // the designer is a program
+	return v.page("designer", v.T("design")+": "+c.Value.Name, designerView{c, string(w), string(l)})
 }
 
 // shelf is what the shelf holds of every lot, as the designer takes it.

@@ -61,12 +61,20 @@ func (v *visit) accountView(id string) (view accountView, err error) {
 	return view, nil
 }
 
+// accountTitle is the title of an account's form.
+func (v *visit) accountTitle(view accountView) string {
+	if view.ID == "" {
+		return v.T("account-new")
+	}
+	return v.T("people") + ": " + view.Name
+}
+
 func accountForm(v *visit) error {
 	view, err := v.accountView(v.r.PathValue("id"))
 	if err != nil {
 		return err
 	}
-	return v.page("account-form", v.titleOf("account-new", view.ID, view.Name), view)
+	return v.page("account-form", v.accountTitle(view), view)
 }
 
 // Roles is every role, for forms.
@@ -85,7 +93,7 @@ func saveAccount(v *visit) error {
 	view.Account = workshop.Account{ID: id, Login: f.text("login"), Name: f.text("name"), Role: workshop.Role(f.text("role")),
 		Member: f.text("member"), Lang: f.text("lang"), Closed: f.yes("closed")}
 	if _, err := v.s.house.SaveAccount(v.r.Context(), v.Person, view.Account, f.text("passphrase")); err != nil {
-		return v.again(err, "account-form", v.titleOf("account-new", view.ID, view.Name), view)
+		return v.again(err, "account-form", v.accountTitle(view), view)
 	}
 	return v.to("/people", "saved")
 }
@@ -103,7 +111,7 @@ func makeCard(v *visit) error {
 	}
 	view.Card = v.address() + "/card/" + key
 	view.QR, view.QRSize = qrPath(view.Card)
-	return v.page("account-form", v.titleOf("account-new", view.ID, view.Name), view)
+	return v.page("account-form", v.accountTitle(view), view)
 }
 
 // address is under which this server is reached.

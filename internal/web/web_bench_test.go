@@ -49,7 +49,15 @@ func BenchmarkColdStart(b *testing.B) {
 // A hundred people who click without a pause, over the loopback: how long a page
 // takes in the middle and for the slowest of a hundred.
 func BenchmarkClicking(b *testing.B) {
-	b.Run("SQLite", func(b *testing.B) { click(b, newSite(b)) })
+	for _, pause := range []time.Duration{time.Second, 0} {
+		b.Run(fmt.Sprintf("every %s", pause), func(b *testing.B) { clicking(b, pause) })
+	}
+}
+
+// clicking has a hundred people click on both databases, each so long after the
+// page before has come.
+func clicking(b *testing.B, pause time.Duration) {
+	b.Run("SQLite", func(b *testing.B) { click(b, newSite(b), pause) })
 	b.Run("PostgreSQL", func(b *testing.B) {
 		db, err := store.Open(ctx, pgtest.Start(b))
 		if err != nil {
@@ -58,11 +66,11 @@ func BenchmarkClicking(b *testing.B) {
 		b.Cleanup(func() { _ = db.Close() })
 		clock := demo.NewClock(theDay)
 		house := workshop.New(db, clock.Now)
-		click(b, serveSite(b, house, db, fill(house, clock), Options{}))
+		click(b, serveSite(b, house, db, fill(house, clock), Options{}), pause)
 	})
 }
 
-func click(b *testing.B, s *site) {
+func click(b *testing.B, s *site, pause time.Duration) {
 	const people = 100
 	server := httptest.NewServer(s.handler)
 	defer server.Close()
@@ -77,7 +85,9 @@ func click(b *testing.B, s *site) {
 		for i := range people {
 			all.Go(func() {
 				mine := make([]time.Duration, 0, len(walk))
+				time.Sleep(pause * time.Duration(i) / people) // nobody clicks in step
 				for n := range walk {
+					time.Sleep(pause)
 					began := time.Now()
 					if err := visitOnce(client, server.URL+walk[(n+i)%len(walk)], s.keys["head"]); err != nil {
 						b.Error(err)

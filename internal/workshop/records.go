@@ -24,6 +24,7 @@ type House struct {
 	db    *store.DB
 	now   func() time.Time
 	plans memo
+	days  days
 }
 
 // New makes a House on a database. The clock is given so that demos and tests

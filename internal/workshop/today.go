@@ -3,6 +3,7 @@ package workshop
 import (
 	"context"
 	"strings"
+	"sync"
 	"time"
 
 	"urdir/internal/store"
@@ -35,9 +36,53 @@ func (h *House) Today(ctx context.Context, p Person) (out Day, err error) {
 		if onlyOwn(p) {
 			return h.ownDay(tx, p, &out)
 		}
-		return h.shopDay(tx, &out)
+		mark, err := tx.Mark()
+		if err != nil {
+			return err
+		}
+		mark += h.today()
+		if day, ok := h.days.at(p.Workshop, mark); ok {
+			out = day
+			return nil
+		}
+		if err := h.shopDay(tx, &out); err != nil {
+			return err
+		}
+		h.days.keep(p.Workshop, mark, out)
+		return nil
 	})
 	return out, err
+}
+
+// days keeps the first page of each workshop as it was reckoned last: it gathers
+// every open order, and is asked for far more often than anything changes.
+type days struct {
+	mu   sync.Mutex
+	last map[string]markedDay
+}
+
+type markedDay struct {
+	mark string
+	day  Day
+}
+
+// daysMost bounds how many workshops' days are kept.
+const daysMost = 1000
+
+func (d *days) at(workshop, mark string) (Day, bool) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	m, ok := d.last[workshop]
+	return m.day, ok && m.mark == mark
+}
+
+func (d *days) keep(workshop, mark string, day Day) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	if len(d.last) >= daysMost || d.last == nil {
+		d.last = map[string]markedDay{}
+	}
+	d.last[workshop] = markedDay{mark, day}
 }
 
 func (h *House) ownDay(tx *store.Tx, p Person, out *Day) error {

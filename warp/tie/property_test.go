@@ -70,7 +70,7 @@ func TestMake_keepsOrderAndCoversTheMarks(t *testing.T) {
 			t.Fatal(ps)
 		}
 		of := map[int]tie.Bundle{}
-		next := 1
+		next, ties := 1, 0
 		for _, b := range g.Bundles {
 			if b.First < next || b.Last < b.First || b.Ends > s.Bundle || b.Ends != b.Last-b.First+1 {
 				t.Fatalf("bundle %d-%d of %d ends after end %d", b.First, b.Last, b.Ends, next-1)
@@ -79,6 +79,10 @@ func TestMake_keepsOrderAndCoversTheMarks(t *testing.T) {
 				of[next] = b
 			}
 			inOrder(t, b)
+			ties += len(b.Ties)
+		}
+		if ties != g.Ties {
+			t.Errorf("%d ties, said to be %d", ties, g.Ties)
 		}
 		// A point of the cloth is tied where a mark covers it, and nowhere else.
 		end := rapid.IntRange(1, 250).Draw(t, "end")

@@ -105,7 +105,11 @@ func (h *heard) hear(own string, ev any) {
 	case *runtime.EventConsoleAPICalled:
 		h.add(fmt.Sprintf("console %s", ev.Type))
 	case *runtime.EventExceptionThrown:
-		h.add("exception: " + ev.ExceptionDetails.Text)
+		what := ev.ExceptionDetails.Text
+		if e := ev.ExceptionDetails.Exception; e != nil {
+			what += " " + e.Description
+		}
+		h.add("exception: " + what)
 	case *log.EventEntryAdded:
 		if ev.Entry.Level == log.EntryLevelVerbose || ev.Entry.Source == log.EntrySourceNetwork && h.wasAsked(ev.Entry.URL) {
 			return // advice, or an error page

@@ -70,10 +70,10 @@
     box.replaceChildren(...lists.flatMap((l) => [
       el("h3", {}, l.title),
       el("ul", { class: "list" }, ...l.rows.map((r) => el("li", {}, el("button", {
-        type: "button", class: "line quiet", "data-row": JSON.stringify(r.at), "aria-label": r.name,
-        "aria-pressed": same(r.at, chosen) ? "true" : "false", onclick: () => { chosen = r.at; show(state); tools(); },
-      }, el("span", { class: "main" }, "\u00a0\u00a0".repeat(r.depth), ...(r.yarns || []).map(chip), " " + r.word),
-      el("span", { class: "side" }, r.size ? r.size + " " + words["unit-" + r.unit] : words["unit-" + r.unit] || ""))))),
+        type: "button", class: "line quiet", "data-row": JSON.stringify(r.at),
+        "aria-pressed": same(r.at, chosen) ? "true" : "false", onclick: () => { chosen = r.at; show(state); },
+      }, el("span", { class: "hidden-word" }, r.name), el("span", { class: "main", "aria-hidden": "true" }, "\u00a0\u00a0".repeat(r.depth), ...(r.yarns || []).map(chip), " " + r.word),
+      el("span", { class: "side", "aria-hidden": "true" }, r.size ? r.size + " " + words["unit-" + r.unit] : words["unit-" + r.unit] || ""))))),
     ]));
     if (focused) [...box.querySelectorAll("[data-row]")].find((b) => b.dataset.row === focused)?.focus();
   };
@@ -98,8 +98,8 @@
       const unit = el("select", { id: "tool-unit", "aria-label": words.unit, onchange: () => ask({ do: "size", at, text: size.value, unit: unit.value }) },
         ...["ends", "cm", "parts"].map((u) => el("option", { value: u, selected: u === r.unit }, words["unit-" + u])));
       parts.push(el("div", { class: "field" }, el("label", { for: "tool-size" }, words.width), el("span", { class: "tool-pair" },
-        el("button", { type: "button", class: "quiet", "aria-label": words.narrower, onclick: () => step(r, -1) }, "−"), size,
-        el("button", { type: "button", class: "quiet", "aria-label": words.wider, onclick: () => step(r, 1) }, "+"), unit)));
+        el("button", { type: "button", class: "quiet", onclick: () => step(r, -1) }, words.narrower), size,
+        el("button", { type: "button", class: "quiet", onclick: () => step(r, 1) }, words.wider), unit)));
       r.yarns.forEach((c, which) => {
         const pick = el("select", { id: "tool-yarn-" + which, onchange: () => ask({ do: "recolour", at, which, yarn: pick.value }) },
           ...state.yarns.map((y) => el("option", { value: y.yarn, selected: y.yarn === c.yarn }, y.letter + " " + y.label)));

@@ -1,0 +1,518 @@
+package design_test
+
+import (
+	"reflect"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"urdir/check"
+	"urdir/design"
+	"urdir/examples"
+	"urdir/measure"
+	"urdir/plan"
+	"urdir/warp"
+)
+
+// Every order after the edit is written by hand.
+func TestEdit_stripes(t *testing.T) {
+	type result struct {
+		c  plan.Cloth
+		ps check.Problems
+	}
+	res := func(c plan.Cloth, ps check.Problems) result { return result{c, ps} }
+	moved := func(c plan.Cloth, _ design.At, ps check.Problems) result { return result{c, ps} }
+	for _, tc := range []struct {
+		name, stripes string
+		do            func(plan.Cloth) result
+		want          string // the order, or the problems
+	}{
+		{"insert first", someStripes, func(c plan.Cloth) result { return res(design.InsertStripe(c, at(0), plainStripe("mist", 6))) },
+			"6 mist, 20 red, 2(10 sand, 4 mist), 1part red"},
+		{"insert last in a group", someStripes, func(c plan.Cloth) result { return res(design.InsertStripe(c, at(1, 2), plainStripe("red", 2))) },
+			"20 red, 2(10 sand, 4 mist, 2 red), 1part red"},
+		{"insert beyond", someStripes, func(c plan.Cloth) result { return res(design.InsertStripe(c, at(4), plainStripe("red", 2))) },
+			"warps.body.stripes design-not-there"},
+		{"insert an unknown yarn", someStripes, func(c plan.Cloth) result { return res(design.InsertStripe(c, at(0), plainStripe("blue", 2))) },
+			"warps.body.stripes[0] yarn-unknown"},
+		{"insert nothing", someStripes, func(c plan.Cloth) result { return res(design.InsertStripe(c, at(0), plainStripe("red", 0))) },
+			"warps.body.stripes[0] stripe-size"},
+		{"remove", someStripes, func(c plan.Cloth) result { return res(design.Remove(c, at(1, 0))) }, "20 red, 2(4 mist), 1part red"},
+		{"remove the last of a group, and the group goes", "stripes: [20 red, {repeat: 2, of: [10 sand]}]",
+			func(c plan.Cloth) result { return res(design.Remove(c, at(1, 0))) }, "20 red"},
+		{"remove the only stripe", "stripes: [20 red]", func(c plan.Cloth) result { return res(design.Remove(c, at(0))) },
+			"warps.body.stripes design-last"},
+		{"duplicate a group", someStripes, func(c plan.Cloth) result { return res(design.Duplicate(c, at(1))) },
+			"20 red, 2(10 sand, 4 mist), 2(10 sand, 4 mist), 1part red"},
+		{"move back", someStripes, func(c plan.Cloth) result { return moved(design.Move(c, at(2), at(0))) },
+			"1part red, 20 red, 2(10 sand, 4 mist)"},
+		{"move into a group", someStripes, func(c plan.Cloth) result { return moved(design.Move(c, at(0), at(1, 1))) },
+			"2(10 sand, 20 red, 4 mist), 1part red"},
+		{"move out of a group of one", "stripes: [20 red, {repeat: 2, of: [10 sand]}]",
+			func(c plan.Cloth) result { return moved(design.Move(c, at(1, 0), at(0))) }, "10 sand, 20 red"},
+		{"move into itself", someStripes, func(c plan.Cloth) result { return moved(design.Move(c, at(1), at(1, 0))) },
+			"warps.body.stripes[1] design-move-inside"},
+		{"move to another list", someStripes, func(c plan.Cloth) result { return moved(design.Move(c, at(1), along(0))) },
+			"warps.body.stripes[1] design-move-elsewhere"},
+		{"repeat", someStripes, func(c plan.Cloth) result { return res(design.Repeat(c, at(0), 2, 3)) },
+			"3(20 red, 2(10 sand, 4 mist)), 1part red"},
+		{"repeat too many neighbours", someStripes, func(c plan.Cloth) result { return res(design.Repeat(c, at(1), 3, 3)) },
+			"warps.body.stripes[1] design-range"},
+		{"repeat no times", someStripes, func(c plan.Cloth) result { return res(design.Repeat(c, at(1), 1, 0)) },
+			"warps.body.stripes[1].repeat repeat-too-few"},
+		{"repeat beyond all bounds", someStripes, func(c plan.Cloth) result { return res(design.Repeat(c, at(0), 3, 1<<40)) },
+			"warps.body.stripes design-too-many"},
+		{"mirror", someStripes, func(c plan.Cloth) result { return res(design.Mirror(c, at(1, 0), 2)) },
+			"20 red, 2(m(10 sand, 4 mist)), 1part red"},
+		{"set times", someStripes, func(c plan.Cloth) result { return res(design.SetTimes(c, at(1), 5)) },
+			"20 red, 5(10 sand, 4 mist), 1part red"},
+		{"set times of a stripe", someStripes, func(c plan.Cloth) result { return res(design.SetTimes(c, at(0), 5)) },
+			"warps.body.stripes[0] design-not-a-group"},
+		{"ungroup", someStripes, func(c plan.Cloth) result { return res(design.Ungroup(c, at(1))) }, "20 red, 10 sand, 4 mist, 1part red"},
+		{"ungroup a stripe", someStripes, func(c plan.Cloth) result { return res(design.Ungroup(c, at(0))) },
+			"warps.body.stripes[0] design-not-a-group"},
+		{"set ends", someStripes, func(c plan.Cloth) result { return res(design.SetSize(c, at(1, 1), design.Size{Ends: 8})) },
+			"20 red, 2(10 sand, 8 mist), 1part red"},
+		{"set width", someStripes, func(c plan.Cloth) result { return res(design.SetSize(c, at(0), design.Size{Width: 1.5})) },
+			"1.5cm red, 2(10 sand, 4 mist), 1part red"},
+		{"set share", someStripes, func(c plan.Cloth) result { return res(design.SetSize(c, at(0), design.Size{Share: 2})) },
+			"2part red, 2(10 sand, 4 mist), 1part red"},
+		{"set two sizes", someStripes, func(c plan.Cloth) result { return res(design.SetSize(c, at(0), design.Size{Ends: 2, Share: 2})) },
+			"warps.body.stripes[0] stripe-size"},
+		{"set the size of a group", someStripes, func(c plan.Cloth) result { return res(design.SetSize(c, at(1), design.Size{Ends: 2})) },
+			"warps.body.stripes[1] design-not-a-stripe"},
+		{"recolour", someStripes, func(c plan.Cloth) result { return res(design.Recolour(c, at(1, 0), 0, "red")) },
+			"20 red, 2(10 red, 4 mist), 1part red"},
+		{"recolour a yarn it has not", someStripes, func(c plan.Cloth) result { return res(design.Recolour(c, at(0), 1, "red")) },
+			"warps.body.stripes[0] design-no-such-yarn"},
+		{"alternate", someStripes, func(c plan.Cloth) result { return res(design.Alternate(c, at(0), "sand", 2, 1)) },
+			"20 2red+1sand, 2(10 sand, 4 mist), 1part red"},
+		{"alternate by none", someStripes, func(c plan.Cloth) result { return res(design.Alternate(c, at(0), "sand", 2, 0)) },
+			"warps.body.stripes[0].alternate[1] lay-ends"},
+		{"plain", "stripes: [{alternate: [2 red, 1 sand], over: 6}]", func(c plan.Cloth) result { return res(design.Plain(c, at(0), 1)) }, "6 sand"},
+		{"split", someStripes, func(c plan.Cloth) result { return res(design.Split(c, at(0), 8)) },
+			"8 red, 12 red, 2(10 sand, 4 mist), 1part red"},
+		// 2 and 1 cut after 4 ends: aab a|ab aab: it goes on with one a.
+		{"split an alternation", "stripes: [{alternate: [2 red, 1 sand], over: 9}]", func(c plan.Cloth) result { return res(design.Split(c, at(0), 4)) },
+			"4 2red+1sand, 5 1red+1sand+1red"},
+		{"split across the axis", "stripes: [{mirror: [4 sand, 10 red]}]", func(c plan.Cloth) result { return res(design.Split(c, at(0, 1), 4)) },
+			"m(4 sand, 1(4 red, 6 red))"},
+		// 250 ends less 20 and 2 x 14: the share is 202 ends; half of them is half a share.
+		{"split a share", someStripes, func(c plan.Cloth) result { return res(design.Split(c, at(2), 101)) },
+			"20 red, 2(10 sand, 4 mist), 0.5part red, 0.5part red"},
+		{"split off nothing", someStripes, func(c plan.Cloth) result { return res(design.Split(c, at(0), 20)) },
+			"warps.body.stripes[0] design-split"},
+		{"join", "stripes: [8 red, 12 sand]", func(c plan.Cloth) result { return res(design.Join(c, at(0))) }, "20 red"},
+		{"join ends and a share", "stripes: [8 red, 1 part sand]", func(c plan.Cloth) result { return res(design.Join(c, at(0))) },
+			"warps.body.stripes[0] design-join-size"},
+		{"join with nothing", "stripes: [8 red, 1 part sand]", func(c plan.Cloth) result { return res(design.Join(c, at(1))) },
+			"warps.body.stripes[1] design-join-last"},
+		{"fit to", "stripes: [20 red, 120 sand, 20 red]", func(c plan.Cloth) result { return res(design.FitTo(c, at(1), 20)) },
+			"20 red, 1part sand, 20 red"},
+		// The share of two parts is 250 - 50 = 200 ends: 50 ends beside it are half a part.
+		{"fit to beside a share", "stripes: [50 red, 2 parts sand]", func(c plan.Cloth) result { return res(design.FitTo(c, at(0), 12)) },
+			"0.5part red, 2part sand"},
+		{"fit to no width", someStripes, func(c plan.Cloth) result { return res(design.FitTo(c, at(0), 0)) },
+			"warps.body size-out-of-range"},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			c, same := cloth(t, tc.stripes, someBands), cloth(t, tc.stripes, someBands)
+			r := tc.do(c)
+			got := order(r.c)
+			if r.ps.Failed() {
+				got = codes(r.ps)
+				if !reflect.DeepEqual(r.c, c) {
+					t.Errorf("refused, but the cloth changed: %s", order(r.c))
+				}
+			}
+			if got != tc.want {
+				t.Errorf("got %s\nwant %s", got, tc.want)
+			}
+			if !reflect.DeepEqual(c, same) {
+				t.Errorf("the cloth given was changed: %s", order(c))
+			}
+		})
+	}
+}
+
+func TestEdit_border(t *testing.T) {
+	c := cloth(t, "border: [4 red], stripes: [1 part sand]", someBands)
+	edge := design.At{In: design.Border, Key: "body", Path: []int{1}}
+	c, ps := design.InsertStripe(c, edge, plainStripe("mist", 2))
+	if got, want := order(c), "4 red, 2 mist | 1part sand"; got != want || len(ps) > 0 {
+		t.Errorf("%s %v, want %s", got, ps, want)
+	}
+	// Both borders count: 2 x 1500 stripes and one more are too many.
+	_, ps = design.Repeat(c, edge, 1, 1500)
+	if got, want := codes(ps), "warps.body.border design-too-many"; got != want {
+		t.Errorf("got %s, want %s", got, want)
+	}
+}
+
+func TestEdit_tooDeep(t *testing.T) {
+	c := cloth(t, "stripes: [4 red]", someBands)
+	for depth := 2; ; depth++ {
+		next, ps := design.Repeat(c, at(0), 1, 1)
+		if ps.Failed() {
+			if got, want := codes(ps), "warps.body.stripes design-too-deep"; depth != warp.MaxDepth+1 || got != want {
+				t.Errorf("at %d: %s, want %s at %d", depth, got, want, warp.MaxDepth+1)
+			}
+			return
+		}
+		if _, ps := next.Warps[0].Order.Expand(); ps.Failed() {
+			t.Fatal(ps)
+		}
+		c = next
+	}
+}
+
+func TestMove_tellsWhere(t *testing.T) {
+	c := cloth(t, "stripes: [2 red, {repeat: 2, of: [10 sand]}, {mirror: [4 mist, 6 red]}]", someBands)
+	// The group of one goes with its only stripe, so the mirror becomes second.
+	out, now, ps := design.Move(c, at(1, 0), at(2, 1))
+	if got, want := order(out), "2 red, m(4 mist, 10 sand, 6 red)"; got != want || len(ps) > 0 || !slices.Equal(now.Path, []int{1, 1}) {
+		t.Errorf("%s at %v %v, want %s at [1 1]", got, now.Path, ps, want)
+	}
+}
+
+func TestPathOf_andBack(t *testing.T) {
+	c := cloth(t, "stripes: [2 red, {repeat: 2, of: [10 sand, {mirror: [4 mist, 6 red]}]}]", "{mirror: [{woven: 2 cm}, {woven: rest}]}")
+	for _, tc := range []struct {
+		at   design.At
+		want string
+	}{
+		{at(1, 1, 0), "warps.body.stripes[1].of[1].mirror[0]"},
+		{along(0, 1), "panels.runner.bands[0].mirror[1]"},
+		{design.At{In: design.Border, Key: "body", Path: []int{0}}, "warps.body.border[0]"},
+	} {
+		got := design.PathOf(c, tc.at)
+		back, ok := design.AtOf(got + ".ends")
+		if got != tc.want || !ok || !reflect.DeepEqual(back, tc.at) {
+			t.Errorf("%v is %s, want %s; back %v %t", tc.at, got, tc.want, back, ok)
+		}
+	}
+	for _, path := range []string{"", "frame", "warps.body", "warps.body.stripes", "warps.body.stripes[x]", "panels.runner.bands[", "yarns.red.colour"} {
+		if at, ok := design.AtOf(path); ok {
+			t.Errorf("%q is %v", path, at)
+		}
+	}
+}
+
+// An order that is too long already can be made shorter, not longer.
+func TestEdit_tooManyBefore(t *testing.T) {
+	c := cloth(t, "stripes: [2 red, 2 sand]", someBands)
+	c.Warps[0].Order.Items[0] = warp.Item{Repeat: warp.MaxStripes, Of: []warp.Item{c.Warps[0].Order.Items[0]}}
+	if _, ps := design.Duplicate(c, at(1)); codes(ps) != "warps.body.stripes design-too-many" {
+		t.Errorf("%v", ps)
+	}
+	if out, ps := design.Remove(c, at(1)); ps.Failed() || order(out) != "3000(2 red)" {
+		t.Errorf("%s %v", order(out), ps)
+	}
+}
+
+// A stripe or band of the plan is the one its address names.
+func TestWritten_agreesWithPlan(t *testing.T) {
+	for _, kind := range examples.Kinds {
+		c := example(t, kind)
+		p, ps := plan.Make(c)
+		if ps.Failed() {
+			t.Fatal(ps)
+		}
+		for _, w := range p.Warps {
+			places := design.Written(c, design.Stripes, w.Key)
+			if len(places) != len(w.Stripes) {
+				t.Fatalf("%s: %d addresses, %d stripes", kind, len(places), len(w.Stripes))
+			}
+			rows := design.Outline(c, design.Stripes, w.Key)
+			rows = append(rows, design.Outline(c, design.Border, w.Key)...)
+			for i, s := range w.Stripes {
+				r := rows[slices.IndexFunc(rows, func(r design.Row) bool { return reflect.DeepEqual(r.At, places[i]) })]
+				if !slices.Equal(r.Stripe.Yarns, s.Yarns) {
+					t.Errorf("%s, stripe %d: %v, the plan has %v", kind, i, r.Stripe.Yarns, s.Yarns)
+				}
+			}
+			fit, _, ps := design.Fit(c, w.Key)
+			if ps.Failed() || !reflect.DeepEqual(fit.Stripes, w.Stripes) {
+				t.Errorf("%s: fitted otherwise than in the plan: %v", kind, ps)
+			}
+		}
+		for _, pan := range p.Panels {
+			places := design.Written(c, design.Bands, pan.Key)
+			rows := design.Outline(c, design.Bands, pan.Key)
+			i := 0
+			for _, b := range pan.Bands {
+				if b.Kind == plan.SeamBand {
+					continue
+				}
+				r := rows[slices.IndexFunc(rows, func(r design.Row) bool { return reflect.DeepEqual(r.At, places[i]) })]
+				if r.Band.Kind != b.Kind {
+					t.Errorf("%s, band %d: %s, the plan has %s", kind, i, r.Band.Kind, b.Kind)
+				}
+				i++
+			}
+			if i != len(places) {
+				t.Errorf("%s: %d addresses, %d bands", kind, len(places), i)
+			}
+		}
+	}
+}
+
+func TestOutline_byHand(t *testing.T) {
+	c := cloth(t, "stripes: [20 red, {repeat: 2, of: [10 sand, {alternate: [1 mist, 1 sand], over: 4}]}, 1 part red]", someBands)
+	type row struct {
+		kind                                              design.RowKind
+		depth, nth, of, holds, times, copies, first, ends int
+	}
+	want := []row{
+		{design.RowStripe, 0, 1, 3, 0, 0, 1, 1, 20},
+		{design.RowRepeat, 0, 2, 3, 2, 2, 0, 0, 0},
+		{design.RowStripe, 1, 1, 2, 0, 0, 2, 21, 10},
+		{design.RowAlternation, 1, 2, 2, 0, 0, 2, 31, 4},
+		{design.RowStripe, 0, 3, 3, 0, 0, 1, 49, 202},
+	}
+	var got []row
+	for _, r := range design.Outline(c, design.Stripes, "body") {
+		got = append(got, row{r.Kind, r.Depth, r.Nth, r.Of, r.Holds, r.Times, r.Copies, r.First, r.Ends})
+	}
+	if !slices.Equal(got, want) {
+		t.Errorf("got  %v\nwant %v", got, want)
+	}
+	if rows := design.Outline(c, design.Stripes, "nobody"); rows != nil {
+		t.Errorf("of no warp: %v", rows)
+	}
+}
+
+// anyPlace is the address of any row of any list of a cloth, and sometimes of
+// nothing.
+func anyPlace(t *rapid.T, c plan.Cloth) design.At {
+	var rows []design.At
+	for _, w := range c.Warps {
+		for _, in := range []design.In{design.Stripes, design.Border} {
+			for _, r := range design.Outline(c, in, w.Key) {
+				rows = append(rows, r.At)
+			}
+		}
+	}
+	for _, p := range c.Panels {
+		for _, r := range design.Outline(c, design.Bands, p.Key) {
+			rows = append(rows, r.At)
+		}
+	}
+	at := rapid.SampledFrom(rows).Draw(t, "at")
+	if n := rapid.IntRange(0, 9).Draw(t, "beside"); n == 0 {
+		at.Path = append(slices.Clone(at.Path), 1)
+	}
+	return at
+}
+
+// anyEdit does any one edit.
+func anyEdit(t *rapid.T, c plan.Cloth) (plan.Cloth, check.Problems) {
+	at, n := anyPlace(t, c), rapid.IntRange(-1, 7).Draw(t, "n")
+	yarn := rapid.SampledFrom(c.Yarns).Draw(t, "yarn").Key
+	size := rapid.SampledFrom([]design.Size{{Ends: n}, {Width: measure.CM(n) / 2}, {Share: float64(n)}}).Draw(t, "size")
+	edits := map[string]func() (plan.Cloth, check.Problems){
+		"insert stripe": func() (plan.Cloth, check.Problems) { return design.InsertStripe(c, at, plainStripe(yarn, n)) },
+		"insert band":   func() (plan.Cloth, check.Problems) { return design.InsertBand(c, at, plan.NewBand()) },
+		"remove":        func() (plan.Cloth, check.Problems) { return design.Remove(c, at) },
+		"duplicate":     func() (plan.Cloth, check.Problems) { return design.Duplicate(c, at) },
+		"move": func() (plan.Cloth, check.Problems) {
+			out, _, ps := design.Move(c, at, anyPlace(t, c))
+			return out, ps
+		},
+		"repeat":      func() (plan.Cloth, check.Problems) { return design.Repeat(c, at, n, n+1) },
+		"mirror":      func() (plan.Cloth, check.Problems) { return design.Mirror(c, at, n) },
+		"times":       func() (plan.Cloth, check.Problems) { return design.SetTimes(c, at, n*400) },
+		"ungroup":     func() (plan.Cloth, check.Problems) { return design.Ungroup(c, at) },
+		"size":        func() (plan.Cloth, check.Problems) { return design.SetSize(c, at, size) },
+		"recolour":    func() (plan.Cloth, check.Problems) { return design.Recolour(c, at, n, yarn) },
+		"alternate":   func() (plan.Cloth, check.Problems) { return design.Alternate(c, at, yarn, n, 2) },
+		"plain":       func() (plan.Cloth, check.Problems) { return design.Plain(c, at, n) },
+		"split":       func() (plan.Cloth, check.Problems) { return design.Split(c, at, n) },
+		"join":        func() (plan.Cloth, check.Problems) { return design.Join(c, at) },
+		"shuffle":     func() (plan.Cloth, check.Problems) { return design.Shuffle(c, at, n, uint64(n)) },
+		"fit to":      func() (plan.Cloth, check.Problems) { return design.FitTo(c, at, measure.CM(n)*10) },
+		"length":      func() (plan.Cloth, check.Problems) { return design.SetLength(c, at, measure.CM(n)) },
+		"rest":        func() (plan.Cloth, check.Problems) { return design.SetRest(c, at) },
+		"weft":        func() (plan.Cloth, check.Problems) { return design.SetWeft(c, at, yarn) },
+		"picks":       func() (plan.Cloth, check.Problems) { return design.SetPicks(c, at, measure.PerCM(n)) },
+		"kind fringe": func() (plan.Cloth, check.Problems) { return design.SetKind(c, at, plan.Fringe) },
+		"kind figure": func() (plan.Cloth, check.Problems) { return design.SetKind(c, at, plan.Figured) },
+		"widen": func() (plan.Cloth, check.Problems) {
+			out, _, ps := design.WidenAt(c, c.Warps[0].Key, n*30, n*17-40)
+			return out, ps
+		},
+	}
+	names := make([]string, 0, len(edits))
+	for name := range edits {
+		names = append(names, name)
+	}
+	slices.Sort(names)
+	return edits[rapid.SampledFrom(names).Draw(t, "edit")]()
+}
+
+// Several edits one after the other never change what they were given, never
+// make an order that cannot be written, and leave nothing that the plan would
+// refuse as wrong in itself; only that things do not add up may follow.
+func TestEdit_keepsTheClothSound(t *testing.T) {
+	adds := []string{"stripes-do-not-fit", "stripes-too-wide", "stripes-width-differs", "stripes-share-no-width", "stripes-too-many-ends",
+		"bands-do-not-add", "bands-too-long", "rest-without-length", "figure-taller", "figure-wider", "figure-no-pairs", "figure-odd-rows",
+		"picks-too-close", "panels-differ", "warp-too-long", "frame-too-short", "seams-too-wide", "figure-not-for-sale", "band-kind"}
+	rapid.Check(t, func(t *rapid.T) {
+		kind := rapid.SampledFrom(examples.Kinds).Draw(t, "kind")
+		c, same := example(t, kind), example(t, kind)
+		first := c
+		for range rapid.IntRange(1, 5).Draw(t, "edits") {
+			next, ps := anyEdit(t, c)
+			if ps.Failed() && !reflect.DeepEqual(next, c) {
+				t.Fatalf("refused, but changed: %v", ps)
+			}
+			c = next
+			_, ps = plan.Make(c)
+			for _, p := range ps {
+				if p.Severity == check.Error && !slices.Contains(adds, p.Code) {
+					t.Fatalf("%v\n%s\n%s", p, order(c), bands(c))
+				}
+			}
+		}
+		if !reflect.DeepEqual(first, same) {
+			t.Fatal("the cloth given was changed")
+		}
+	})
+}
+
+// anyOrder is a cloth of any stripes, in groups or not.
+func anyOrder(t *rapid.T) plan.Cloth {
+	c := plan.NewCloth()
+	for _, key := range []string{"a", "b", "c", "d"} {
+		c.Yarns = append(c.Yarns, plan.NewYarn(key))
+	}
+	w := plan.NewWarp("body")
+	w.Sett = 20
+	w.Order.Items = anyItems(t, 2)
+	if rapid.Bool().Draw(t, "border") {
+		w.Order.Border = anyItems(t, 0)
+	}
+	c.Warps = []plan.Warp{w}
+	p := plan.NewPanel("runner")
+	p.Warp = "body"
+	c.Panels = []plan.Panel{p}
+	return c
+}
+
+func anyItems(t *rapid.T, depth int) (out []warp.Item) {
+	yarns := rapid.SampledFrom([]string{"a", "b", "c", "d"})
+	for range rapid.IntRange(1, 6).Draw(t, "items") {
+		kind := 0
+		if depth > 0 {
+			kind = rapid.IntRange(0, 5).Draw(t, "kind")
+		}
+		switch kind {
+		case 4:
+			out = append(out, warp.Item{Repeat: rapid.IntRange(1, 3).Draw(t, "times"), Of: anyItems(t, depth-1)})
+		case 5:
+			out = append(out, warp.Item{Mirror: anyItems(t, depth-1)})
+		default:
+			s := plainStripe(yarns.Draw(t, "yarn"), rapid.IntRange(1, 30).Draw(t, "ends"))
+			if rapid.IntRange(0, 4).Draw(t, "alternate") == 0 {
+				s.Yarns = []warp.Lay{{Yarn: s.Yarns[0].Yarn, Ends: rapid.IntRange(1, 3).Draw(t, "own")}, {Yarn: yarns.Draw(t, "other"), Ends: rapid.IntRange(1, 3).Draw(t, "others")}}
+			}
+			out = append(out, warp.Item{Stripe: &s})
+		}
+	}
+	return out
+}
+
+// endByEnd is the yarn of every end.
+func endByEnd(t interface{ Fatal(...any) }, c plan.Cloth) string {
+	fit, _, ps := design.Fit(c, "body")
+	if ps.Failed() {
+		t.Fatal(ps)
+	}
+	ends, names := fit.Yarn()
+	var b strings.Builder
+	for _, e := range ends {
+		b.WriteString(names[e])
+	}
+	return b.String()
+}
+
+// Splitting a stripe changes no end of the cloth, and joining brings the order
+// back.
+func TestSplit_joinedAgain(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		c := anyOrder(t)
+		places := design.Written(c, design.Stripes, "body")
+		at := rapid.SampledFrom(places).Draw(t, "at")
+		split, ps := design.Split(c, at, rapid.IntRange(1, 29).Draw(t, "ends"))
+		if ps.Failed() {
+			return
+		}
+		if got, want := endByEnd(t, split), endByEnd(t, c); got != want {
+			t.Fatalf("%s\n%s\n%s\n%s", order(c), order(split), want, got)
+		}
+		first := at
+		if len(design.Outline(split, at.In, "body")) == len(design.Outline(c, at.In, "body"))+2 {
+			first.Path = append(slices.Clone(at.Path), 0) // across an axis
+		}
+		joined, ps := design.Join(split, first)
+		// A group laid once with one stripe across an axis is left out, which changes no cloth.
+		once := regexp.MustCompile(`\b1\(([^(),]+)\)`)
+		if ps.Failed() || once.ReplaceAllString(order(joined), "$1") != once.ReplaceAllString(order(c), "$1") {
+			t.Fatalf("%s\n%s\n%s\n%v", order(c), order(split), order(joined), ps)
+		}
+	})
+}
+
+// A group made and undone is the order as it was; a mirror of a mirror, or a
+// group laid once, is the same cloth.
+func TestGroup_undone(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		c := anyOrder(t)
+		n := len(c.Warps[0].Order.Items)
+		i := rapid.IntRange(0, n-1).Draw(t, "from")
+		count := rapid.IntRange(1, n-i).Draw(t, "count")
+		mirrored, ps := design.Mirror(c, at(i), count)
+		if ps.Failed() {
+			t.Fatal(ps)
+		}
+		back, _ := design.Ungroup(mirrored, at(i))
+		repeated, _ := design.Repeat(c, at(i), count, 3)
+		again, _ := design.Ungroup(repeated, at(i))
+		if order(back) != order(c) || order(again) != order(c) {
+			t.Fatalf("%s became %s and %s", order(c), order(back), order(again))
+		}
+		twice, _ := design.Mirror(mirrored, at(i), 1)
+		if got, want := endByEnd(t, twice), endByEnd(t, mirrored); got != want {
+			t.Fatalf("mirrored twice: %s, want %s", got, want)
+		}
+		once, _ := design.Repeat(c, at(i), count, 1)
+		if got, want := endByEnd(t, once), endByEnd(t, c); got != want {
+			t.Fatalf("laid once: %s, want %s", got, want)
+		}
+	})
+}
+
+// What is read as an address, written out, is the beginning of what was read.
+func FuzzAtOf(f *testing.F) {
+	for _, path := range []string{"warps.body.stripes[1].of[0].ends", "panels.p.bands[0].mirror[2]", "warps.a.b.border[3]", "warps..stripes[", "warps.x.stripes[-1]"} {
+		f.Add(path)
+	}
+	f.Fuzz(func(t *testing.T, path string) {
+		at, ok := design.AtOf(path)
+		if !ok {
+			return
+		}
+		head := design.PathOf(plan.Cloth{}, at) // of no cloth: the list alone
+		if !strings.HasPrefix(path, head+"[") || len(at.Path) == 0 {
+			t.Errorf("%q is %+v, %q", path, at, head)
+		}
+		for _, i := range at.Path {
+			if i < 0 {
+				t.Errorf("%q is %v", path, at.Path)
+			}
+		}
+	})
+}

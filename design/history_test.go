@@ -1,0 +1,77 @@
+package design_test
+
+import (
+	"fmt"
+	"reflect"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"urdir/design"
+	"urdir/examples"
+	"urdir/plan"
+)
+
+func ExampleHistory() {
+	h := design.NewHistory(20, 50)
+	h = h.Do("wider", 24)
+	h = h.Do("wider", 30)
+	h = h.Undo()
+	fmt.Println(h.Now())
+	label, ok := h.CanRedo()
+	fmt.Println(label, ok)
+	fmt.Println(h.Redo().Now(), h.Undo().Undo().Now())
+	// Output:
+	// 24
+	// wider true
+	// 30 20
+}
+
+func TestHistory_bounded(t *testing.T) {
+	h := design.NewHistory(0, 3)
+	for i := 1; i <= 10; i++ {
+		h = h.Do(fmt.Sprint(i), i)
+	}
+	for range 5 {
+		h = h.Undo()
+	}
+	if _, ok := h.CanUndo(); h.Now() != 7 || ok {
+		t.Errorf("three steps back from 10 is %d, more: %t", h.Now(), ok)
+	}
+	if h = h.Do("other", 70); h.Redo().Now() != 70 {
+		t.Error("what was taken back was done again after another step")
+	}
+	if h := design.NewHistory(1, 0).Do("on", 2).Undo(); h.Now() != 2 {
+		t.Errorf("a step was kept of none: %d", h.Now())
+	}
+}
+
+// Undoing every edit of a cloth gives the cloth, redoing them its last state,
+// and no history is changed by what is done to another.
+func TestHistory_restores(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		kind := rapid.SampledFrom(examples.Kinds).Draw(t, "kind")
+		h := design.NewHistory(example(t, kind), 100)
+		states, all := []plan.Cloth{h.Now()}, []design.History[plan.Cloth]{h}
+		n := rapid.IntRange(1, 6).Draw(t, "steps")
+		for i := range n {
+			next, _ := anyEdit(t, h.Now())
+			h = h.Do(fmt.Sprint(i), next)
+			states, all = append(states, next), append(all, h)
+		}
+		last := h
+		for i := n - 1; i >= 0; i-- {
+			h = h.Undo()
+			if !reflect.DeepEqual(h.Now(), states[i]) {
+				t.Fatalf("step %d is not restored", i)
+			}
+		}
+		h.Do("other", states[n])
+		for range n {
+			h = h.Redo()
+		}
+		if !reflect.DeepEqual(h.Now(), last.Now()) || !reflect.DeepEqual(h.Now(), all[n].Now()) || !reflect.DeepEqual(h.Undo().Now(), states[n-1]) {
+			t.Fatal("not done again as it was")
+		}
+	})
+}

@@ -1,0 +1,167 @@
+package design_test
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"urdir/design"
+	"urdir/warp"
+)
+
+// First numbers of SplitMix64 from 1234567 (from memory, as often published
+// with the algorithm of Steele, Lea and Flood 2014).
+func TestThrow_published(t *testing.T) {
+	want := []uint64{6457827717110365317, 3203168211198807973, 9817491932198370423, 4593380528125082431, 16408922859458223821}
+	if got := design.Throw(1234567, 5); !slices.Equal(got, want) {
+		t.Errorf("got %v, want %v", got, want)
+	}
+}
+
+func TestShuffle_byHand(t *testing.T) {
+	for _, tc := range []struct{ name, stripes, want string }{
+		// The red selvedges stay; between them only mist, sand, mist keep apart what is one yarn.
+		{"only one way", "stripes: [2 red, 6 mist, 8 mist, 4 sand, 2 red]", "2 red, 6 mist, 4 sand, 8 mist, 2 red|2 red, 8 mist, 4 sand, 6 mist, 2 red"},
+		{"no way", "stripes: [2 red, 4 mist, 6 mist, 8 mist, 2 red]", "warps.body.stripes[0] design-shuffle-none"},
+		{"mirrored as written", "stripes: [2 red, 4 mist, 6 sand, 8 red, 6 sand, 4 mist, 2 red]",
+			"2 red, 4 mist, 6 sand, 8 red, 6 sand, 4 mist, 2 red|2 red, 6 sand, 4 mist, 8 red, 4 mist, 6 sand, 2 red"},
+		{"one stripe", "stripes: [2 red]", "2 red"},
+	} {
+		c := cloth(t, tc.stripes, someBands)
+		seen := map[string]bool{}
+		for throw := range uint64(40) {
+			out, ps := design.Shuffle(c, at(0), len(c.Warps[0].Order.Items), throw)
+			again, _ := design.Shuffle(c, at(0), len(c.Warps[0].Order.Items), throw)
+			got := order(out)
+			if order(again) != got {
+				t.Fatalf("%s: the same throw gave %s and %s", tc.name, got, order(again))
+			}
+			if ps.Failed() {
+				got = codes(ps)
+			}
+			seen[got] = true
+		}
+		for _, want := range strings.Split(tc.want, "|") {
+			if !seen[want] {
+				t.Errorf("%s: never %s", tc.name, want)
+			}
+			delete(seen, want)
+		}
+		for got := range seen {
+			t.Errorf("%s: %s", tc.name, got)
+		}
+	}
+}
+
+// Three thousand stripes of two yarns in turn: only turns in which the yarns
+// come in turn again will do, and one is found.
+func TestShuffle_long(t *testing.T) {
+	c := cloth(t, "stripes: [{repeat: 1, of: [2 red, 2 sand]}]", someBands)
+	var all []warp.Item
+	for i := range warp.MaxStripes {
+		s := plainStripe([]string{"red", "sand"}[i%2], 2+i)
+		all = append(all, warp.Item{Stripe: &s})
+	}
+	c.Warps[0].Order.Items = all
+	if out, ps := design.Shuffle(c, at(0), len(all), 7); ps.Failed() || order(out) == order(c) {
+		t.Errorf("%v", ps)
+	}
+	if _, ps := design.Shuffle(c, along(0), 1, 7); codes(ps) != "panels.runner.bands[0] design-shuffle-stripes" {
+		t.Errorf("bands: %v", ps)
+	}
+	if _, ps := design.Shuffle(c, at(1), len(all), 7); codes(ps) != "warps.body.stripes[1] design-range" {
+		t.Errorf("beyond: %v", ps)
+	}
+}
+
+// touching counts neighbours of one yarn, one of them in the range and not both
+// the same stripe, in the cloth as it lies.
+func touching(t *rapid.T, at design.At, count int, lies []lying) (n int) {
+	inside := func(p design.At) int {
+		depth := len(at.Path) - 1
+		if p.In != at.In || len(p.Path) <= depth || !slices.Equal(p.Path[:depth], at.Path[:depth]) {
+			return -1
+		}
+		if i := p.Path[depth] - at.Path[depth]; i >= 0 && i < count {
+			return i
+		}
+		return -1
+	}
+	for i := range lies[:len(lies)-1] {
+		a, b := lies[i], lies[i+1]
+		ia, ib := inside(a.at), inside(b.at)
+		if a.right == b.left && (ia >= 0 || ib >= 0) && ia != ib {
+			n++
+		}
+	}
+	return n
+}
+
+// lying is a stripe as it lies in the cloth.
+type lying struct {
+	at          design.At
+	left, right string
+}
+
+// What was shuffled touches nothing with one yarn, selvedges stay, and the same
+// stripes are there.
+func TestShuffle_properties(t *testing.T) {
+	done := 0
+	rapid.Check(t, func(t *rapid.T) {
+		c := anyOrder(t)
+		in := design.Stripes
+		if len(c.Warps[0].Order.Border) > 0 && rapid.Bool().Draw(t, "in border") {
+			in = design.Border
+		}
+		rows := design.Outline(c, in, "body")
+		r := rapid.SampledFrom(rows).Draw(t, "row")
+		count := rapid.IntRange(1, r.Of-r.Nth+1).Draw(t, "count")
+		out, ps := design.Shuffle(c, r.At, count, rapid.Uint64().Draw(t, "throw"))
+		if ps.Failed() {
+			return
+		}
+		done++
+		lie := func(order []design.At) (lies []lying) {
+			flat, _ := out.Warps[0].Order.Expand()
+			for i, s := range flat.Stripes {
+				l := lying{order[i], s.Yarns[0].Yarn, s.Yarns[len(s.Yarns)-1].Yarn}
+				if s.Back {
+					l.left, l.right = l.right, l.left
+				}
+				lies = append(lies, l)
+			}
+			return lies
+		}
+		lies := lie(design.Written(out, design.Stripes, "body"))
+		if n := touching(t, r.At, count, lies); n > 0 {
+			t.Fatalf("%d neighbours of one yarn, %d from %v\n%s\n%s", n, count, r.At.Path, order(c), order(out))
+		}
+		if a, b := sortedEnds(order(c)), sortedEnds(order(out)); a != b {
+			t.Fatalf("other stripes: %s\n%s", order(c), order(out))
+		}
+		was, now := endByEnd(t, c), endByEnd(t, out)
+		if was[0] != now[0] || was[len(was)-1] != now[len(now)-1] {
+			t.Fatalf("a selvedge went: %s\n%s", order(c), order(out))
+		}
+		if mirror := reverse(was) == was; mirror && count == r.Of && len(r.At.Path) == 1 && reverse(now) != now {
+			t.Fatalf("the mirror went: %s\n%s", order(c), order(out))
+		}
+	})
+	if done < 20 {
+		t.Errorf("only %d shuffles were possible", done)
+	}
+}
+
+func reverse(s string) string {
+	b := []byte(s)
+	slices.Reverse(b)
+	return string(b)
+}
+
+func sortedEnds(s string) string {
+	parts := strings.FieldsFunc(s, func(r rune) bool { return strings.ContainsRune(",()|m ", r) })
+	slices.Sort(parts)
+	return strings.Join(parts, " ")
+}
