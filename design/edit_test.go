@@ -115,6 +115,11 @@ func TestEdit_stripes(t *testing.T) {
 		// The share of two parts is 250 - 50 = 200 ends: 50 ends beside it are half a part.
 		{"fit to beside a share", "stripes: [50 red, 2 parts sand]", func(c plan.Cloth) result { return res(design.FitTo(c, at(0), 12)) },
 			"0.5part red, 2part sand"},
+		{"fit to by a share", "stripes: [50 red, 2 parts sand]", func(c plan.Cloth) result { return res(design.FitTo(c, at(1), 12)) },
+			"50 red, 2part sand"},
+		// 2 x 1500 less the one across the axis, and one: 3000, the most.
+		{"as many as may be", "stripes: [{repeat: 1499, of: [2 red]}, 2 sand, 2 mist]", func(c plan.Cloth) result { return res(design.Mirror(c, at(0), 2)) },
+			"m(1499(2 red), 2 sand), 2 mist"},
 		{"fit to no width", someStripes, func(c plan.Cloth) result { return res(design.FitTo(c, at(0), 0)) },
 			"warps.body size-out-of-range"},
 	} {

@@ -46,6 +46,18 @@ func TestHistory_bounded(t *testing.T) {
 	}
 }
 
+// Another way taken from an earlier step leaves this one as it was.
+func TestHistory_branches(t *testing.T) {
+	h := design.NewHistory(0, 9)
+	for i := 1; i <= 3; i++ {
+		h = h.Do("", i)
+	}
+	other := h.Undo().Undo().Do("", 8).Do("", 9)
+	if got := h.Undo().Now(); got != 2 || other.Undo().Now() != 8 || h.Undo().Redo().Now() != 3 {
+		t.Errorf("a step back from 3 is %d", got)
+	}
+}
+
 // Undoing every edit of a cloth gives the cloth, redoing them its last state,
 // and no history is changed by what is done to another.
 func TestHistory_restores(t *testing.T) {

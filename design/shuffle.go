@@ -168,20 +168,44 @@ func (s *shuffle) fits(i, k, n int) bool {
 	return !slices.Contains(s.after, right)
 }
 
-// enough looks ahead: a yarn with more stripes left than can be kept apart
-// makes any further search useless.
+// enough looks ahead: a yarn with more stripes left than can be kept apart in
+// the places left makes any further search useless. Of n places in a row every
+// other one is free for it, counting from the first.
 func (s *shuffle) enough(n int) bool {
-	left, most, count := 0, 0, map[string]int{}
+	left, count := 0, map[string]int{}
 	for i := range n {
-		if l, r := edges(s.items[i]); !s.used[i] {
-			left++
-			if l == r {
-				count[l]++
-				most = max(most, count[l])
-			}
+		if s.used[i] {
+			continue
+		}
+		left++
+		if l, r := edges(s.items[i]); l == r {
+			count[l]++
 		}
 	}
-	return most <= (left+1)/2
+	_, before := edges(s.items[s.order[len(s.order)-1]])
+	for yarn, stripes := range count {
+		places := left
+		if yarn == before {
+			places--
+		}
+		if s.endsWithout(yarn, n) {
+			places--
+		}
+		if stripes > (places+1)/2 {
+			return false
+		}
+	}
+	return true
+}
+
+// endsWithout says whether the last place is not for a yarn.
+func (s *shuffle) endsWithout(yarn string, n int) bool {
+	if s.fixed[n-1] {
+		l, r := edges(s.items[n-1])
+		return l != yarn || r != yarn
+	}
+	first, _ := edges(s.items[s.order[0]])
+	return s.half == 0 && (slices.Contains(s.after, yarn) || s.wrap && first == yarn)
 }
 
 // laid is the range in its new order.

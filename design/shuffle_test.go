@@ -21,19 +21,41 @@ func TestThrow_published(t *testing.T) {
 }
 
 func TestShuffle_byHand(t *testing.T) {
-	for _, tc := range []struct{ name, stripes, want string }{
+	first := []int{0}
+	inside := "stripes: [2 sand, {mirror: [6 red, 4 mist, {alternate: [1 sand, 1 mist], over: 4}]}, 2 sand]"
+	for _, tc := range []struct {
+		name, stripes string
+		path          []int
+		count         int // 0: to the end
+		want          string
+	}{
 		// The red selvedges stay; between them only mist, sand, mist keep apart what is one yarn.
-		{"only one way", "stripes: [2 red, 6 mist, 8 mist, 4 sand, 2 red]", "2 red, 6 mist, 4 sand, 8 mist, 2 red|2 red, 8 mist, 4 sand, 6 mist, 2 red"},
-		{"no way", "stripes: [2 red, 4 mist, 6 mist, 8 mist, 2 red]", "warps.body.stripes[0] design-shuffle-none"},
-		{"mirrored as written", "stripes: [2 red, 4 mist, 6 sand, 8 red, 6 sand, 4 mist, 2 red]",
+		{"only one way", "stripes: [2 red, 6 mist, 8 mist, 4 sand, 2 red]", first, 0, "2 red, 6 mist, 4 sand, 8 mist, 2 red|2 red, 8 mist, 4 sand, 6 mist, 2 red"},
+		{"no way", "stripes: [2 red, 4 mist, 6 mist, 8 mist, 2 red]", first, 0, "warps.body.stripes[0] design-shuffle-none"},
+		{"mirrored as written", "stripes: [2 red, 4 mist, 6 sand, 8 red, 6 sand, 4 mist, 2 red]", first, 0,
 			"2 red, 4 mist, 6 sand, 8 red, 6 sand, 4 mist, 2 red|2 red, 6 sand, 4 mist, 8 red, 4 mist, 6 sand, 2 red"},
-		{"one stripe", "stripes: [2 red]", "2 red"},
+		{"one stripe", "stripes: [2 red]", first, 0, "2 red"},
+		// The alternation begins with sand, so it cannot lie first beside sand; across the axis mist may not come before it,
+		// for behind it mist would follow upon its mist.
+		{"with the axis", inside, []int{1, 0}, 3, "2 sand, m(4 mist, 6 red, 4 1sand+1mist), 2 sand|2 sand, m(4 mist, 4 1sand+1mist, 6 red), 2 sand"},
+		{"up to the axis", inside, []int{1, 0}, 2, "2 sand, m(4 mist, 6 red, 4 1sand+1mist), 2 sand"},
+		// The group of one is sand at its left and mist at its right.
+		{"a mirror of one", "stripes: [2 red, 4 sand, {mirror: [{alternate: [1 sand, 1 mist], over: 4}]}, 6 mist, 2 red]", first, 0,
+			"2 red, m(4 1sand+1mist), 4 sand, 6 mist, 2 red|2 red, 6 mist, m(4 1sand+1mist), 4 sand, 2 red|2 red, 4 sand, 6 mist, m(4 1sand+1mist), 2 red"},
+		// Twice the same: red may not lie at both its ends, nor mist beside the 8 mist.
+		{"a group that follows on itself", "stripes: [8 mist, {repeat: 2, of: [2 red, 4 sand, 6 red, 10 mist]}, 8 mist]", []int{1, 0}, 4,
+			"8 mist, 2(2 red, 10 mist, 6 red, 4 sand), 8 mist|8 mist, 2(6 red, 10 mist, 2 red, 4 sand), 8 mist|" +
+				"8 mist, 2(4 sand, 2 red, 10 mist, 6 red), 8 mist|8 mist, 2(4 sand, 6 red, 10 mist, 2 red), 8 mist"},
 	} {
 		c := cloth(t, tc.stripes, someBands)
 		seen := map[string]bool{}
 		for throw := range uint64(40) {
-			out, ps := design.Shuffle(c, at(0), len(c.Warps[0].Order.Items), throw)
-			again, _ := design.Shuffle(c, at(0), len(c.Warps[0].Order.Items), throw)
+			count := tc.count
+			if count == 0 {
+				count = len(c.Warps[0].Order.Items)
+			}
+			out, ps := design.Shuffle(c, at(tc.path...), count, throw)
+			again, _ := design.Shuffle(c, at(tc.path...), count, throw)
 			got := order(out)
 			if order(again) != got {
 				t.Fatalf("%s: the same throw gave %s and %s", tc.name, got, order(again))
@@ -73,6 +95,23 @@ func TestShuffle_long(t *testing.T) {
 	}
 	if _, ps := design.Shuffle(c, at(1), len(all), 7); codes(ps) != "warps.body.stripes[1] design-range" {
 		t.Errorf("beyond: %v", ps)
+	}
+}
+
+// Half of the stripes are red: whoever lays sand beside mist early finds too late
+// that the reds cannot be kept apart.
+func TestShuffle_looksAhead(t *testing.T) {
+	c := cloth(t, "stripes: [2 red]", someBands)
+	var all []warp.Item
+	for i := range 60 {
+		s := plainStripe([]string{"red", "sand", "red", "mist"}[i%4], 2+i)
+		all = append(all, warp.Item{Stripe: &s})
+	}
+	c.Warps[0].Order.Items = all
+	for throw := range uint64(20) {
+		if _, ps := design.Shuffle(c, at(0), len(all), throw); ps.Failed() {
+			t.Errorf("throw %d: %v", throw, ps)
+		}
 	}
 }
 
