@@ -135,6 +135,20 @@ func TestRemove_rest(t *testing.T) {
 	}
 }
 
+// The seam at an end is no band of the panel's own: 36 cm are left as without it.
+func TestSetRest_besideSeam(t *testing.T) {
+	c := cloth(t, someStripes, "{hem: 2 cm}, {woven: rest}, {hem: 2 cm}")
+	c.Panels[0].Seam.Bottom = 1
+	out, ps := design.SetRest(c, along(2))
+	if got, want := bands(out), "hem 2, woven 36, hem rest"; got != want || ps.Failed() {
+		t.Errorf("%s %v, want %s", got, ps, want)
+	}
+	c.Name = "" // no plan can be made
+	if _, ps := design.SetRest(c, along(2)); codes(ps) != "panels.runner.bands[1] design-rest-unknown" {
+		t.Errorf("%v", ps)
+	}
+}
+
 // Whichever band becomes the rest: there is one rest and the cloth is as long
 // as before.
 func TestSetRest_movesTheRest(t *testing.T) {

@@ -37,8 +37,9 @@ func (d *dice) shuffled(n int) []int {
 // which the throw decides: the same throw gives the same order. Two stripes
 // never touch with ends of one yarn, neither in the range nor where it meets
 // what stands beside it. What lies at a selvedge stays there. Neighbours that
-// mirror each other are shuffled in pairs and mirror each other still; the
-// order inside a mirrored group is mirrored anyhow.
+// mirror each other are shuffled in pairs and mirror each other still; if there
+// is none across the axis, the two beside it touch as before. The order inside a
+// mirrored group is mirrored anyhow.
 //
 // Codes: design-range, design-shuffle-stripes, design-shuffle-none.
 func Shuffle(c plan.Cloth, at At, count int, throw uint64) (plan.Cloth, check.Problems) {

@@ -83,7 +83,7 @@ func Plain(c plan.Cloth, at At, which int) (plan.Cloth, check.Problems) {
 // order of an alternation goes on across the cut. The stripe across the axis of
 // a mirrored group becomes a group of two, laid once: the cloth stays as it was.
 //
-// Codes: design-not-a-stripe, design-split, design-unfitted.
+// Codes: design-not-a-stripe, design-split-size, design-unfitted.
 func Split(c plan.Cloth, at At, ends int) (plan.Cloth, check.Problems) {
 	return editStripe(c, at, func(p place, s *warp.Stripe, ps *check.Problems) {
 		have := s.Ends
@@ -96,7 +96,7 @@ func Split(c plan.Cloth, at At, ends int) (plan.Cloth, check.Problems) {
 			return
 		}
 		if ends < 1 || ends >= have {
-			ps.Wrong("", "design-split", check.Args{"ends": ends, "have": have})
+			ps.Wrong("", "design-split-size", check.Args{"ends": ends, "have": have})
 			return
 		}
 		second := node{stripe: s}.clone()

@@ -305,6 +305,10 @@ func TestForms_conflict(t *testing.T) {
 		s.want(path+" theirs", s.post(path, "head", theirs), http.StatusSeeOther)
 		got := s.post(path, "head", mine)
 		s.want(path+" mine", got, http.StatusConflict)
+		if !strings.Contains(got.body, "lo suyo") {
+			t.Errorf("%s: theirs is not shown beside mine", path)
+		}
+		mine.Set("revision", recordForm(s.page(path, "head")).fields().Get("revision")) // keeping again replaces theirs knowingly
 		s.kept(path, s.read(path, got), mine)
 		for _, f := range faultsOf(got.body, "es") {
 			t.Errorf("%s: %s", path, f)

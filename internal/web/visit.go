@@ -30,6 +30,8 @@ type visit struct {
 	Problems check.Problems // of a form that was refused
 	Form     url.Values     // what was typed, to be kept
 	Done     string         // key of the words for what was just done
+	Theirs   []theirField   // what someone else made of it in the meantime
+	Newer    int64          // the revision of that: keeping again then replaces it knowingly
 }
 
 // visit finds out who asks.
@@ -185,6 +187,7 @@ func (v *visit) again(err error, name, title string, data any) error {
 	status := http.StatusUnprocessableEntity
 	if e.Code == workshop.Conflict {
 		v.Problems.Wrong("", "changed-meanwhile", nil)
+		v.Theirs, v.Newer = theirs(e.Now)
 		status = http.StatusConflict
 	}
 	return v.s.render(v, status, name)
