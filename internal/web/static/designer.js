@@ -8,19 +8,16 @@
   if (!root || !window.WebAssembly) return;
   const words = JSON.parse(root.dataset.words);
   const lots = root.dataset.lots;
-  const form = document.getElementById("designer-save");
-  const field = (name) => form.elements[name];
-  const draftKey = "urdir-draft-" + (root.dataset.cloth || "new");
   const $ = (id) => document.getElementById(id);
   const canvas = $("designer-cloth");
   const view = { zoom: 0, panel: 0, end: 0, from: 0, back: false };
-  let state = null, chosen = null, saved = "", saving = null, drawing = false;
+  let state = null, chosen = null, drawing = false;
 
   // --- asking the program ---
 
   const ask = (request) => {
     show(JSON.parse(urdir.ask(JSON.stringify(request))));
-    keep();
+    root.dispatchEvent(new Event("asked"));
   };
   const same = (a, b) => a && b && a.in === b.in && a.key === b.key && a.path.join() === b.path.join();
   const rows = () => [...state.warps, ...state.panels].flatMap((l) => l.rows);
@@ -63,6 +60,7 @@
     undo.disabled = !s.undo; redo.disabled = !s.redo;
     undo.title = s.undo; redo.title = s.redo;
     paint();
+    root.dispatchEvent(new Event("shown"));
   };
 
   const list = (box, lists) => {
@@ -206,55 +204,24 @@
     if (acts[e.key]) { acts[e.key](); e.preventDefault(); }
   });
 
-  // --- keeping it safe ---
-
-  const status = (word) => { $("designer-status").textContent = words[word]; };
-  const keep = () => {
-    const text = urdir.file();
-    field("text").value = text;
-    if (text === saved) return;
-    try { localStorage.setItem(draftKey, JSON.stringify({ text, revision: field("revision").value })); } catch { /* a full store: the workshop's copy is what counts */ }
-    status("unsaved");
-    clearTimeout(saving);
-    saving = setTimeout(send, 1500);
-  };
-  const send = async () => {
-    const text = field("text").value;
-    if (text === saved || !root.dataset.cloth) return;
-    status("saving");
-    try {
-      const answer = await fetch(form.action, { method: "POST", body: new URLSearchParams(new FormData(form)), headers: { Accept: "application/json" } });
-      if (answer.status === 409) return status("changed");
-      if (!answer.ok) return status("refused");
-      const kept = await answer.json();
-      field("revision").value = kept.revision;
-      saved = text;
-      localStorage.removeItem(draftKey);
-      status(field("text").value === saved ? "saved" : "unsaved");
-    } catch { status("away"); saving = setTimeout(send, 5000); }
-  };
-  window.addEventListener("online", send);
-
   // --- beginning ---
 
-  const begin = () => {
-    let text = field("text").value, draft = null;
-    try { draft = JSON.parse(localStorage.getItem(draftKey)); } catch { /* none that can be read */ }
-    if (draft && draft.revision === field("revision").value) text = draft.text;
+  // open puts a cloth file on the table; it says whether it could be read.
+  const open = (text) => {
     const answer = urdir.open(text, document.documentElement.lang, lots);
-    if (!answer) return;
-    saved = field("text").value;
+    if (!answer) return false;
     root.hidden = false;
-    $("designer-text").open = false;
     show(JSON.parse(answer));
-    if (draft) keep(); else { saved = urdir.file(); field("text").value = saved; status("saved"); }
+    return true;
   };
+  // What the other scripts of this page use. "asked" tells them that something
+  // was asked, "shown" that an answer was shown.
+  window.designer = { root, words, el, chip, ask, open, show, row, rows, state: () => state, view, paint };
   $("designer-undo").addEventListener("click", () => ask({ do: "undo" }));
   $("designer-redo").addEventListener("click", () => ask({ do: "redo" }));
   $("designer-back").addEventListener("click", (e) => { view.back = !view.back; e.currentTarget.setAttribute("aria-pressed", String(view.back)); paint(); });
   $("designer-zoom").addEventListener("input", (e) => { const n = Number(e.target.value); zoom(n ? 2 ** (n / 4) : 0); });
   window.addEventListener("resize", paint);
-  window.addEventListener("urdir", begin, { once: true });
   const go = new Go();
-  WebAssembly.instantiateStreaming(fetch(root.dataset.program), go.importObject).then((r) => go.run(r.instance)).catch(() => status("away"));
+  WebAssembly.instantiateStreaming(fetch(root.dataset.program), go.importObject).then((r) => go.run(r.instance)).catch(() => { document.getElementById("designer-status").textContent = words.away; });
 })();
