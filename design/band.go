@@ -71,6 +71,19 @@ func SetPlace(c plan.Cloth, at At, p plan.Placement) (plan.Cloth, check.Problems
 	return editBand(c, at, func(b *plan.Band, _ *check.Problems) { b.Place = p })
 }
 
+// SetUnder is how much of a hem is turned in once more, out of sight; SetTwist
+// how much of its length a fringe loses when it is twisted.
+//
+// Codes: design-not-a-band, size-out-of-range, out-of-range.
+func SetUnder(c plan.Cloth, at At, under measure.CM) (plan.Cloth, check.Problems) {
+	return editBand(c, at, func(b *plan.Band, _ *check.Problems) { b.Under = under })
+}
+
+// SetTwist is described with SetUnder.
+func SetTwist(c plan.Cloth, at At, twist measure.Ratio) (plan.Cloth, check.Problems) {
+	return editBand(c, at, func(b *plan.Band, _ *check.Problems) { b.Twist = twist })
+}
+
 // SetRest makes a band the one that takes what the others leave of the length
 // of the panel. What was the rest until now keeps the length it has, to a
 // millimetre.

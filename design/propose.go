@@ -18,10 +18,11 @@ const (
 	Halves    Series = "halves"    // 8 4 2 1: each half of the one before
 	Thirds    Series = "thirds"    // 27 9 3 1
 	Fibonacci Series = "fibonacci" // 13 8 5 3 2 1: each with the next makes the one before
+	Weights   Series = "weights"   // every lot as wide, all its stripes together, as its weight
 )
 
 // AllSeries lists them.
-var AllSeries = []Series{Even, Halves, Thirds, Fibonacci}
+var AllSeries = []Series{Even, Halves, Thirds, Fibonacci, Weights}
 
 // weights are the first terms of a series, the least first.
 func (s Series) weights(n int) []float64 {
@@ -49,6 +50,9 @@ type Lot struct {
 	Yarn string
 	Have measure.Gram
 	Tex  measure.Tex // of the whole end, all strands
+	// Weight is how much of the width the lot has beside the others, for the
+	// series Weights only: the shares of a picture's main colours, say.
+	Weight float64
 }
 
 // Wish is what is asked of Propose.
@@ -171,6 +175,11 @@ func (w Wish) problems() (ps check.Problems) {
 			ps.Wrong("lots."+l.Yarn, "out-of-range", check.Args{"value": float64(l.Have), "low": 0.0, "high": 1e6})
 		}
 	}
+	for _, l := range w.Lots {
+		if w.Series == Weights && (!(l.Weight > 0) || math.IsInf(l.Weight, 0)) {
+			ps.Wrong("lots."+l.Yarn, "out-of-range", check.Args{"value": l.Weight, "low": 0.0, "high": 1.0})
+		}
+	}
 	if !slices.Contains(AllSeries, w.Series) {
 		ps.Wrong("series", "design-series", check.Args{"series": string(w.Series)})
 	}
@@ -255,9 +264,9 @@ func each(list []int, from int, with func([]int)) {
 // propose lays n stripes of the lots in turn; ok is false if they cannot be
 // laid from the shelf.
 func (w Wish) propose(order []int, n, ends int, widestFirst bool) (p Proposal, ok bool) {
-	weights := w.Series.weights(n)
+	weights := w.weights(order, n)
 	if widestFirst {
-		if w.Series == Even || n == 1 {
+		if w.Series == Even || w.Series == Weights || n == 1 {
 			return p, false // the same again
 		}
 		slices.Reverse(weights)
@@ -291,6 +300,26 @@ func (w Wish) propose(order []int, n, ends int, widestFirst bool) (p Proposal, o
 		}
 	}
 	return p, true
+}
+
+// weights are those of n stripes of the lots in turn. A lot's own weight is
+// shared by its stripes, of which a mirrored order lays all but the last twice.
+func (w Wish) weights(order []int, n int) []float64 {
+	if w.Series != Weights {
+		return w.Series.weights(n)
+	}
+	lies := make([]float64, len(order))
+	for i := range n {
+		lies[i%len(order)]++
+		if w.Mirrored && i < n-1 {
+			lies[i%len(order)]++
+		}
+	}
+	out := make([]float64, n)
+	for i := range out {
+		out[i] = w.Lots[order[i%len(order)]].Weight / lies[i%len(order)]
+	}
+	return out
 }
 
 // apportion shares the ends of a warp out to stripes by their weights, in whole

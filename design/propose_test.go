@@ -71,6 +71,26 @@ func ExamplePropose() {
 	// 28 red, 58 sand, 114 red: red 1.6 g, sand 1.8 g left, 91 %
 }
 
+// 100 pairs of ends by the weights 3 and 1: 75 and 25. Mirrored in three
+// stripes red has 37.5 pairs at each side, so 37, and the pair that is over lies
+// across the axis.
+func TestPropose_weights(t *testing.T) {
+	w := wish()
+	w.Series, w.Lots[0].Weight, w.Lots[1].Weight, w.Mirrored = design.Weights, 3, 1, true
+	all, ps := design.Propose(w)
+	var got []string
+	for _, p := range all {
+		got = append(got, items(p.Items))
+	}
+	if want := "m(74 red, 52 sand)"; ps.Failed() || !slices.Contains(got, want) {
+		t.Errorf("%q %v, want %s among them", got, ps, want)
+	}
+	w.Lots[1].Weight = 0
+	if _, ps := design.Propose(w); !ps.Failed() || ps[0].Path != "lots.sand" {
+		t.Errorf("%v for a lot without a weight", ps)
+	}
+}
+
 func TestPropose_refused(t *testing.T) {
 	for name, tc := range map[string]struct {
 		mend func(*design.Wish)
@@ -114,7 +134,8 @@ func TestPropose_properties(t *testing.T) {
 			Series: rapid.SampledFrom(design.AllSeries).Draw(t, "series"), Mirrored: rapid.Bool().Draw(t, "mirrored"), Throw: rapid.Uint64().Draw(t, "throw"),
 		}
 		for i := range rapid.IntRange(1, 7).Draw(t, "lots") {
-			w.Lots = append(w.Lots, design.Lot{Yarn: fmt.Sprint("y", i), Have: measure.Gram(rapid.IntRange(0, 600).Draw(t, "have")), Tex: measure.Tex(rapid.IntRange(50, 300).Draw(t, "tex"))})
+			w.Lots = append(w.Lots, design.Lot{Yarn: fmt.Sprint("y", i), Have: measure.Gram(rapid.IntRange(0, 600).Draw(t, "have")), Tex: measure.Tex(rapid.IntRange(50, 300).Draw(t, "tex")),
+				Weight: float64(rapid.IntRange(1, 20).Draw(t, "weight"))})
 		}
 		all, ps := design.Propose(w)
 		again, _ := design.Propose(w)
@@ -168,7 +189,25 @@ func TestPropose_properties(t *testing.T) {
 // follows checks that stripes are in the ratio of the series: w(i+1)/w(i) is 1,
 // 2 or 3, or for Fibonacci w(i) = w(i-1) + w(i-2), give and take two ends a
 // stripe.
+//
+// For weights, the lots that are used share the ends by them, give and take two
+// ends a stripe.
 func follows(t *rapid.T, w design.Wish, p design.Proposal) {
+	if w.Series == design.Weights {
+		var sum float64
+		for i, l := range w.Lots {
+			if p.Uses[i].Ends > 0 {
+				sum += l.Weight
+			}
+		}
+		for i, l := range w.Lots {
+			want := l.Weight / sum * float64(p.Ends)
+			if got := float64(p.Uses[i].Ends); got > 0 && math.Abs(got-want) > 2*float64(p.Stripes)+1e-9 {
+				t.Fatalf("%s: %.0f ends of %s, by its weight %.1f", items(p.Items), got, l.Yarn, want)
+			}
+		}
+		return
+	}
 	list := p.Items
 	if w.Mirrored {
 		list = list[0].Mirror
