@@ -34,8 +34,8 @@ func mat(t testing.TB) string { return readFile(t, "testdata/mat.yaml") }
 func examples(t testing.TB) []string {
 	t.Helper()
 	files, err := filepath.Glob("../examples/*.yaml")
-	if err != nil || len(files) != 7 {
-		t.Fatalf("found %d examples, want 7: %v", len(files), err)
+	if err != nil || len(files) != 8 {
+		t.Fatalf("found %d examples, want 8: %v", len(files), err)
 	}
 	return files
 }

@@ -27,6 +27,7 @@ func (r *reader) panels(n ast.Node, path string, c *plan.Cloth) {
 			"length": to(r, measure.ParseLength, &p.Length),
 			"seam":   func(n ast.Node, path string) { r.seam(n, path, &p.Seam) },
 			"bands":  func(n ast.Node, path string) { r.bands(n, path, &p.Bands, 0) },
+			"tied":   func(n ast.Node, path string) { r.tied(n, path, &p.Tied) },
 		})
 		c.Panels = append(c.Panels, p)
 	}

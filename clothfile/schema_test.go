@@ -129,6 +129,15 @@ func TestSchema_agreesWithRead(t *testing.T) {
 		{"kit", "weft: sand", "weft: sand\nkit: [{item: Batten, each: 1}]", true},
 		{"kit item without a name", "weft: sand", "weft: sand\nkit: [{each: 1}]", false},
 		{"measured", "sett: 22 /cm", "sett: 22 /cm\n    measured: {take-up: 7 %, pieces: 4}", true},
+		{"tied", "length: 30 cm", "length: 30 cm\n    tied: {marks: [{ends: 2-4, to: 3 cm}, {ends: 7, from: 1 cm, to: 3 cm, every: 9 cm, mirror: yes}]}", true},
+		{"nothing tied", "length: 30 cm", "length: 30 cm\n    tied: {marks: []}", false},
+		{"tied without marks", "length: 30 cm", "length: 30 cm\n    tied: {bundle: 9}", false},
+		{"tied ends in words", "length: 30 cm", "length: 30 cm\n    tied: {marks: [{ends: 2 to 4, to: 3 cm}]}", false},
+		{"tied without ends", "length: 30 cm", "length: 30 cm\n    tied: {marks: [{to: 3 cm}]}", false},
+		{"tied without an end", "length: 30 cm", "length: 30 cm\n    tied: {marks: [{ends: 2-4, from: 3 cm}]}", false},
+		{"tied with a bundle of none", "length: 30 cm", "length: 30 cm\n    tied: {bundle: 0, marks: [{ends: 2-4, to: 3 cm}]}", false},
+		{"tied from another peg", "length: 30 cm", "length: 30 cm\n    tied: {begins: B, marks: [{ends: 2-4, to: 3 cm}]}", false},
+		{"tied in a colour without a name for it", "length: 30 cm", "length: 30 cm\n    tied: {undyed: white, marks: [{ends: 2-4, to: 3 cm}]}", false},
 		{"measured without a unit", "sett: 22 /cm", "sett: 22 /cm\n    measured: {take-up: 7, pieces: 4}", false},
 	}
 	for _, tt := range tests {
@@ -257,6 +266,7 @@ func TestSchema_defaultsAreTheReaders(t *testing.T) {
 	panel := file["panels"].(object)["mat"].(object)
 	file["class"], file["shrinkage"], file["kit"] = object{}, object{}, []any{object{"item": "Batten"}}
 	panel["seam"] = object{}
+	panel["tied"] = object{"marks": []any{object{"ends": "2-4", "to": "3 cm"}}}
 	bands := append([]any{object{"fringe": "5 cm"}}, panel["bands"].([]any)...)
 	panel["bands"] = bands
 	parts := []struct {
@@ -274,6 +284,8 @@ func TestSchema_defaultsAreTheReaders(t *testing.T) {
 		{defs["warp"].(object), file["warps"].(object)["body"]},
 		{defs["panel"].(object), panel},
 		{defs["seam"].(object), panel["seam"]},
+		{defs["tied"].(object), panel["tied"]},
+		{defs["mark"].(object), panel["tied"].(object)["marks"].([]any)[0]},
 		{bandOf(defs, "fringe"), bands[0]},
 		{bandOf(defs, "hem"), bands[1]},
 		{bandOf(defs, "figure"), bands[2]},

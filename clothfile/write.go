@@ -235,6 +235,9 @@ func writePanel(pn *plan.Panel) (p parts) {
 	put(&seam, "bottom", pn.Seam.Bottom, 0, length)
 	p.addParts("seam", seam, parts.flow)
 	p.addLines("bands", list(pn.Bands, writeBandItem))
+	if pn.Tied != nil {
+		p.add("tied", writeTied(pn.Tied).block())
+	}
 	return p
 }
 

@@ -11,6 +11,7 @@ import (
 	"urdir/plan"
 	"urdir/warp"
 	"urdir/warp/frame"
+	"urdir/warp/tie"
 	"urdir/yarn"
 )
 
@@ -208,7 +209,24 @@ func anyPanel(t *rapid.T, key string) plan.Panel {
 		p.Seam = plan.Seam{Left: anyLength(t, "left"), Right: anyLength(t, "right"), Top: anyLength(t, "top"), Bottom: anyLength(t, "bottom")}
 	})
 	p.Bands = anyBands(t, 0, 4)
+	sometimes(t, "tied", func() { p.Tied = anyTied(t) })
 	return p
+}
+
+func anyTied(t *rapid.T) *plan.Tied {
+	tied := plan.NewTied()
+	sometimes(t, "setup", func() {
+		tied.Undyed, tied.Setup.Bundle, tied.Setup.AtTurn = anyText(t, "undyed"), anyCount(t, "bundle"), rapid.Bool().Draw(t, "begins")
+		tied.Setup.Shift, tied.Setup.Before = anyLength(t, "shift"), anyShare(t, "before")
+	})
+	for range rapid.IntRange(0, 4).Draw(t, "marks") {
+		first := 1 + anyCount(t, "first")
+		m := tie.Mark{First: first, Last: first + anyCount(t, "ends"), From: anyLength(t, "from"), To: anyLength(t, "to"), Mirror: rapid.Bool().Draw(t, "mirror")}
+		sometimes(t, "below zero", func() { m.From = -m.From + 0 })
+		sometimes(t, "every", func() { m.Every = anyLength(t, "every") })
+		tied.Marks = append(tied.Marks, m)
+	}
+	return &tied
 }
 
 func anyBands(t *rapid.T, least, deep int) (items []plan.BandItem) {

@@ -112,7 +112,7 @@ func TestWrite_fields(t *testing.T) {
 		{"a mark of order of bytes", `note: "a\uFEFFb\x07"`, `note: "a\ufeffb\x07"` + "\n"},
 		{"one part", "warps: {a: {stripes: [1 part b, 2.5 parts c]}}", "      - 1 part b\n      - 2.5 parts c\n"},
 		{"a mirrored repeat", "warps: {a: {stripes: [{mirror: [{repeat: 2, of: [3 mm b]}]}]}}",
-			"      - mirror:\n          - repeat: 2\n            of:\n              - 3 mm b\n"},
+			"      - mirror:\n          - repeat: 2\n            of:\n              - 0.3 cm b\n"},
 		{"a figure to be asked for", "figures: {a: {owner: us, sale: ask, chart: .x, colours: {x: b}}}",
 			"  a:\n    colours: {x: b}\n    owner: us\n    sale: ask\n    chart: |\n      .x\n"},
 		{"yarns of different fields", "yarns: {a: {letter: A}, long: {colour: red}}", "yarns:\n  a:    {letter: A}\n  long: {colour: red}\n"},

@@ -60,6 +60,7 @@ func (g Grid) Chart() (figure.Chart, check.Problems) {
 // String draws the grid as figure.Parse reads it.
 func (g Grid) String() string {
 	var b strings.Builder
+	b.Grow(g.Rows() * (g.Columns() + 1))
 	for _, row := range g.cells {
 		for _, v := range row {
 			if v == 0 {

@@ -150,7 +150,10 @@ func (g Grid) Paste(row, column int, part Grid) (Grid, check.Problems) {
 	all := slices.Clone(g.Colours())
 	as := []int{0}
 	for i, s := range part.Colours() {
-		n := slices.IndexFunc(all, func(o figure.Symbol) bool { return o.Yarn == s.Yarn })
+		n := slices.Index(all, s) // of two signs for one yarn each stays its own
+		if n < 0 {
+			n = slices.IndexFunc(all, func(o figure.Symbol) bool { return o.Yarn == s.Yarn })
+		}
 		if n < 0 && part.uses(i+1) {
 			n = len(all)
 			all = append(all, s)

@@ -137,6 +137,7 @@ type face struct {
 	colour []surface.Colour // of each end, left to right
 	cover  float64          // share of the face an end covers on its pick, 0 to 1
 	back   bool             // turned over
+	ties   *ties            // of its ends; nil: nothing is tied
 }
 
 func newFace(p plan.Plan, panel int) *face {
@@ -146,6 +147,7 @@ func newFace(p plan.Plan, panel int) *face {
 	// An end covers the face for two ends' width when the cloth is warp-faced;
 	// thinner ones leave weft in sight.
 	f.cover = min(1, float64(f.warp.Cover)/1.3)
+	f.ties = newTies(f.panel.Tied, f.ends())
 	return f
 }
 
@@ -155,6 +157,7 @@ func (f *face) turnOver() {
 	f.back = true
 	f.colour = slices.Clone(f.colour)
 	slices.Reverse(f.colour)
+	f.ties.turnOver()
 }
 
 // EndColours is the colour of each end of a warp, left to right.
@@ -198,11 +201,21 @@ func (f *face) draw(s surface.Surface, v view) {
 		}
 		switch b.Kind {
 		case plan.Fringe:
+			dyed := f.colour
+			f.colour = f.fringeColours(b)
 			f.fringe(s, box, v, i > 0)
+			f.colour = dyed
 		case plan.Open:
 			f.open(s, box, v)
+			f.tiedOpen(s, box, v, b, openShare)
 		default:
 			f.woven(s, box, v, b, before)
 		}
 	}
+}
+
+// Tall is the length of a piece as Cloth draws it, fringes included.
+func Tall(p plan.Plan) measure.CM {
+	_, _, h := arrange(p)
+	return h
 }

@@ -14,9 +14,14 @@ const (
 )
 
 // Lens draws the part of a piece that shows most: its largest figure, or else
-// its left edge at the first open band, or at its beginning.
+// the first part that was tied, its left edge at the first open band, or at its
+// beginning.
 func Lens(s surface.Surface, box surface.Box, p plan.Plan) {
 	if d, ok := onFigure(box, p); ok {
+		Part(s, box, p, d)
+		return
+	}
+	if d, ok := onTie(box, p); ok {
 		Part(s, box, p, d)
 		return
 	}
@@ -52,6 +57,26 @@ func onFigure(box surface.Box, p plan.Plan) (d Detail, ok bool) {
 		}
 	}
 	return d, ok
+}
+
+// onTie looks at the first tie of the first bundle, with what is to its right.
+func onTie(box surface.Box, p plan.Plan) (d Detail, ok bool) {
+	for i := range p.Panels {
+		pan := &p.Panels[i]
+		if pan.Tied == nil {
+			continue
+		}
+		b := &pan.Tied.Guide.Bundles[0]
+		ends := p.Warp(pan.Warp).Ends
+		d = Detail{Panel: i, PerCM: lensClose}
+		across := int(float64(box.W) / d.PerCM * float64(ends) / float64(pan.Width))
+		d.FirstEnd = max(0, min(b.First-1-across/8, ends-across))
+		seen := measure.CM(float64(box.H) / d.PerCM)
+		mid := pan.SeenAt((b.Ties[0].From.Drawn + b.Ties[0].To.Drawn) / 2)
+		d.FromCM = max(0, min(mid-seen/2, tall(*pan)-seen))
+		return d, true
+	}
+	return d, false
 }
 
 // on looks at the first figure of a band that begins at a height, and a little

@@ -27,7 +27,12 @@ func (f *face) shed(parity int, weft surface.Colour) []run {
 			out = append(out, run{from, to, c})
 		}
 	}
+	var end, seen surface.Colour
 	for i := parity; i < n; i += 2 {
+		if i == parity || f.colour[i] != end { // most are as their neighbour
+			end = f.colour[i]
+			seen = weft.Mix(end, f.cover)
+		}
 		from, to := 2*i-1, 2*i+3
 		if i < 2 {
 			from = 0
@@ -35,7 +40,7 @@ func (f *face) shed(parity int, weft surface.Colour) []run {
 		if i+2 >= n {
 			to = 2 * n
 		}
-		add(from, to, weft.Mix(f.colour[i], f.cover))
+		add(from, to, seen)
 	}
 	return out
 }
@@ -75,11 +80,12 @@ func (f *face) woven(s surface.Surface, box surface.Box, v view, b *plan.BandPla
 	if b.Made > 0 { // what a hem turns in is not seen
 		picks = max(1, int(float64(b.Picks)*float64(b.Seen)/float64(b.Made)+0.5))
 	}
-	g := grid{s: s, box: box, v: v, picks: picks, before: before, pick: box.H / measure.MM(picks), fine: s.Fine()}
+	g := grid{s: s, box: box, v: v, picks: picks, before: before, pick: box.H / measure.MM(picks), fine: s.Fine(), tied: f.tiedIn(b)}
 	if v.perEnd >= 3*g.fine && g.pick >= 3*g.fine {
 		f.threads(g, weft)
 	} else {
 		f.stripes(g, weft)
+		g.tied.stripes(g, weft, f.cover)
 	}
 	if b.Figure != nil {
 		f.figures(g, b)
@@ -99,6 +105,7 @@ type grid struct {
 	before int // picks below the band
 	pick   measure.MM
 	fine   measure.MM
+	tied   *tiedBand
 }
 
 // row is the top of a pick; picks are counted from the bottom, from 0.
@@ -110,31 +117,41 @@ func (f *face) stripes(g grid, weft surface.Colour) {
 	first, second := f.shed(g.before%2, weft), f.shed(1-g.before%2, weft)
 	lap := g.s.Lap()
 	right := g.box.X + g.box.W
+	bars := make([]surface.Bar, 0, len(first))
 	for _, r := range first {
 		x := g.halfEnd(r.from)
-		g.s.Rect(surface.Box{X: x, Y: g.box.Y, W: min(right, g.halfEnd(r.to)+lap) - x, H: g.box.H + g.v.under}, r.colour)
+		bars = append(bars, surface.Bar{X: x, W: min(right, g.halfEnd(r.to)+lap) - x, Colour: r.colour})
 	}
 	other := differing(first, second)
 	if g.pick < g.fine*0.6 {
 		// Picks too fine to see: both sheds at once, half and half.
+		i := 0
 		for _, r := range other {
-			for _, q := range first {
-				from, to := max(r.from, q.from), min(r.to, q.to)
-				if from < to {
-					x := g.halfEnd(from)
-					g.s.Rect(surface.Box{X: x, Y: g.box.Y, W: g.halfEnd(to) - x, H: g.box.H + g.v.under}, q.colour.Mix(r.colour, 0.5))
+			for first[i].to <= r.from {
+				i++
+			}
+			for _, q := range first[i:] {
+				if q.from >= r.to {
+					break
 				}
+				x := g.halfEnd(max(r.from, q.from))
+				bars = append(bars, surface.Bar{X: x, W: g.halfEnd(min(r.to, q.to)) - x, Colour: q.colour.Mix(r.colour, 0.5)})
 			}
 		}
+		surface.Columns(g.s, bars, g.box.Y, g.box.H+g.v.under)
 		return
 	}
+	surface.Columns(g.s, bars, g.box.Y, g.box.H+g.v.under)
+	tops := make([]measure.MM, 0, g.picks/2)
+	for pick := 1; pick < g.picks; pick += 2 {
+		tops = append(tops, g.row(pick))
+	}
+	bars = bars[:0]
 	for _, r := range other {
 		x := g.halfEnd(r.from)
-		w := g.halfEnd(r.to) - x
-		for pick := 1; pick < g.picks; pick += 2 {
-			g.s.Rect(surface.Box{X: x, Y: g.row(pick), W: w, H: g.pick}, r.colour)
-		}
+		bars = append(bars, surface.Bar{X: x, W: g.halfEnd(r.to) - x, Colour: r.colour})
 	}
+	surface.Bars(g.s, bars, tops, g.pick)
 }
 
 // threads draws every end on every pick where it is up: a shaded stitch as wide
@@ -150,8 +167,7 @@ func (f *face) threads(g grid, weft surface.Colour) {
 	}
 	shade := make([][3]surface.Colour, n)
 	for i := firstEnd; i < lastEnd; i++ {
-		c := f.colour[i]
-		shade[i] = [3]surface.Colour{c.Mix(surface.Black, 0.28), c, c.Mix(surface.White, 0.14)}
+		shade[i] = shades(f.colour[i])
 	}
 	wide := g.v.perEnd * 2 * measure.MM(f.cover)
 	for pick := range g.picks {
@@ -163,9 +179,13 @@ func (f *face) threads(g grid, weft surface.Colour) {
 			mid := g.halfEnd(2*i + 1)
 			x0, x1 := max(g.box.X, mid-wide/2), min(g.box.X+g.box.W, mid+wide/2)
 			w := x1 - x0
-			g.s.Rect(surface.Box{X: x0, Y: y, W: w, H: g.pick}, shade[i][0])
-			g.s.Rect(surface.Box{X: x0 + w*0.09, Y: y + g.pick*0.04, W: w * 0.82, H: g.pick * 0.92}, shade[i][1])
-			g.s.Rect(surface.Box{X: x0 + w*0.28, Y: y + g.pick*0.14, W: w * 0.28, H: g.pick * 0.72}, shade[i][2])
+			c := &shade[i]
+			if g.tied.at(i, pick, g.picks) {
+				c = &g.tied.shade
+			}
+			g.s.Rect(surface.Box{X: x0, Y: y, W: w, H: g.pick}, c[0])
+			g.s.Rect(surface.Box{X: x0 + w*0.09, Y: y + g.pick*0.04, W: w * 0.82, H: g.pick * 0.92}, c[1])
+			g.s.Rect(surface.Box{X: x0 + w*0.28, Y: y + g.pick*0.14, W: w * 0.28, H: g.pick * 0.72}, c[2])
 		}
 		f.turn(g, pick, weft)
 	}
@@ -198,6 +218,9 @@ func (f *face) figures(g grid, b *plan.BandPlan) {
 	chart := c.Chart
 	if b.Figure.Turned {
 		chart = chart.Turned()
+	}
+	if c.Kind == figure.PickUp {
+		defer f.tiedPickUp(g)
 	}
 	for i, first := range b.Figure.Layout.Firsts {
 		one := chart
@@ -259,9 +282,12 @@ func (f *face) cells(g grid, from, to, pick, picks int, c surface.Colour, single
 		g.s.Rect(surface.Box{X: x, Y: g.row(pick + picks - 1), W: w, H: g.pick * measure.MM(picks)}, c)
 	case kind == figure.PickUp:
 		for i := from; i < to; i += 2 {
-			at := surface.Box{X: g.halfEnd(2 * i), Y: g.row(pick), W: 2 * g.v.perEnd, H: g.pick}
-			g.s.Rect(at, c.Mix(surface.Black, 0.28))
-			g.s.Rect(surface.Box{X: at.X + at.W*0.09, Y: at.Y, W: at.W * 0.82, H: at.H}, c)
+			at, pair := surface.Box{X: g.halfEnd(2 * i), Y: g.row(pick), W: 2 * g.v.perEnd, H: g.pick}, c
+			if g.tied.at(i, pick, g.picks) {
+				pair = g.tied.undyed
+			}
+			g.s.Rect(at, pair.Mix(surface.Black, 0.28))
+			g.s.Rect(surface.Box{X: at.X + at.W*0.09, Y: at.Y, W: at.W * 0.82, H: at.H}, pair)
 		}
 	default:
 		for k := range picks {

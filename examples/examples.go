@@ -10,4 +10,4 @@ import "embed"
 var Files embed.FS
 
 // Kinds is the kinds of cloth there is an example of.
-var Kinds = []string{"scarf", "runner", "sash", "tunic", "bag", "blanket", "class"}
+var Kinds = []string{"scarf", "runner", "sash", "tunic", "bag", "blanket", "shawl", "class"}

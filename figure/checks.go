@@ -5,10 +5,55 @@ import (
 	"urdir/measure"
 )
 
-// float is a stretch of thread that lies free: over how many threads, and the
-// woven row and the cell where it begins.
+// float is a stretch of thread that lies free: over how many threads, the woven
+// row and the cell where it begins, and over how many cells of the chart; 0 cells
+// where it leaves the chart.
 type float struct {
-	threads, row, column int
+	threads, row, column, cells int
+}
+
+// Stretch is a float over the limit and the cells of the chart it lies on: as
+// many columns for weft that lies free, as many rows for warp. Row 0 is the top,
+// as with At.
+type Stretch struct {
+	Row     int        `json:"row"`
+	Column  int        `json:"column"`
+	Rows    int        `json:"rows"`
+	Columns int        `json:"columns"`
+	Back    bool       `json:"back"`
+	Length  measure.MM `json:"length_mm"`
+}
+
+// TooLong lists the floats that Check finds over the limit, from the first row
+// woven on.
+func (c Chart) TooLong(sett, picks measure.PerCM) (out []Stretch) {
+	add := func(all []float, density measure.PerCM, back bool) {
+		for _, f := range c.over(all, density) {
+			s := Stretch{Row: c.Rows() - f.row, Column: f.column - 1, Rows: 1, Columns: f.cells, Back: back, Length: length(f.threads, density).MM()}
+			if c.Kind == PickUp {
+				s.Row, s.Rows, s.Columns = s.Row-f.cells+1, f.cells, 1
+			}
+			out = append(out, s)
+		}
+	}
+	if c.Kind == PickUp {
+		add(c.warpFloats(), picks, false)
+		return out
+	}
+	face, back := c.weftFloats()
+	add(face, sett, false)
+	add(back, sett, true)
+	return out
+}
+
+// over picks out the floats that are longer than the limit.
+func (c Chart) over(all []float, density measure.PerCM) (out []float) {
+	for _, f := range all {
+		if c.Limit > 0 && length(f.threads, density).MM() > c.Limit+slack {
+			out = append(out, f)
+		}
+	}
+	return out
 }
 
 // Check finds what would not wear or weave well at a sett and picks/cm: floats
@@ -41,22 +86,16 @@ func (c Chart) Check(sett, picks measure.PerCM) check.Problems {
 const slack measure.MM = 1e-6
 
 func (c Chart) tooLong(ps *check.Problems, code string, all []float, density measure.PerCM) {
-	if c.Limit <= 0 {
-		return
-	}
 	var longest float
-	over := 0
-	for _, f := range all {
-		if length(f.threads, density).MM() > c.Limit+slack {
-			over++
-			if f.threads > longest.threads {
-				longest = f
-			}
+	over := c.over(all, density)
+	for _, f := range over {
+		if f.threads > longest.threads {
+			longest = f
 		}
 	}
-	if over > 0 {
+	if len(over) > 0 {
 		ps.Look("chart", code, check.Args{"length": length(longest.threads, density).MM(), "limit": c.Limit,
-			"threads": longest.threads, "row": longest.row, "column": longest.column, "floats": over})
+			"threads": longest.threads, "row": longest.row, "column": longest.column, "floats": len(over)})
 	}
 }
 
@@ -71,9 +110,9 @@ func (c Chart) weftFloats() (face, back []float) {
 		for from := 0; from < len(cells); {
 			to := runEnd(cells, from)
 			if s := cells[from]; s > 0 {
-				face = append(face, float{(to - from) * c.Cell.Ends, c.woven(r), from + 1})
+				face = append(face, float{(to - from) * c.Cell.Ends, c.woven(r), from + 1, to - from})
 				if gap := from - last[s]; c.Way == Across && last[s] > 0 {
-					back = append(back, float{gap * c.Cell.Ends, c.woven(r), last[s] + 1})
+					back = append(back, float{gap * c.Cell.Ends, c.woven(r), last[s] + 1, gap})
 				}
 				last[s] = to
 			}
@@ -107,15 +146,21 @@ func (c Chart) warpFloats() (face []float) {
 				continue
 			}
 			if n := woven - from; n > 1 {
-				face = append(face, float{n, max(1, from), col + 1})
+				face = append(face, c.warpFloat(n, from, col))
 			}
 			up, from = now, woven
 		}
 		if n := c.Rows() + 2 - from; n > 1 {
-			face = append(face, float{n, max(1, from), col + 1})
+			face = append(face, c.warpFloat(n, from, col))
 		}
 	}
 	return face
+}
+
+// warpFloat is a float over n picks from a woven row, 0 for the ground below.
+func (c Chart) warpFloat(n, from, col int) float {
+	first, last := max(1, from), min(c.Rows(), from+n-1)
+	return float{n, first, col + 1, last - first + 1}
 }
 
 // islands counts cells that touch no other cell of their colour, not even at a
@@ -125,7 +170,7 @@ func (c Chart) islands() (n int, first float) {
 		for col := range c.Columns() {
 			if c.At(r, col) != 0 && !c.touches(r, col) {
 				if n == 0 {
-					first = float{1, c.woven(r), col + 1}
+					first = float{1, c.woven(r), col + 1, 1}
 				}
 				n++
 			}

@@ -100,14 +100,14 @@ func (c Chart) bandFloats(l Layout) (face, back []float) {
 			if lead < 0 {
 				continue
 			}
-			first, last := float{lead, w, lead + 1}, float{tail, w, len(cells) - tail}
+			first, last := float{lead, w, lead + 1, 0}, float{tail, w, len(cells) - tail, 0}
 			join := func(a, b float) {
 				if n := (a.threads+b.threads)*c.Cell.Ends + l.Between; n > 0 {
-					back = append(back, float{n, a.row, a.column})
+					back = append(back, float{n, a.row, a.column, 0})
 					return
 				}
 				n := run(cells, a.column-1) + run(cells, b.column-1)
-				face = append(face, float{n * c.Cell.Ends, a.row, a.column})
+				face = append(face, float{n * c.Cell.Ends, a.row, a.column, 0})
 			}
 			if l.Count > 1 && l.Mirror {
 				join(last, last)
@@ -121,7 +121,7 @@ func (c Chart) bandFloats(l Layout) (face, back []float) {
 			if l.Mirror && l.Count%2 == 0 {
 				end = lead
 			}
-			back = append(back, float{l.Left + lead*c.Cell.Ends, w, first.column}, float{l.Right + end*c.Cell.Ends, w, last.column})
+			back = append(back, float{l.Left + lead*c.Cell.Ends, w, first.column, 0}, float{l.Right + end*c.Cell.Ends, w, last.column, 0})
 		}
 	}
 	return face, back

@@ -104,7 +104,23 @@ func (m *maker) bands(p Panel, path string, w *WarpPlan) []BandPlan {
 			out[i].To = at
 		}
 	}
+	begin(out)
 	return out
+}
+
+// begin finds where each band begins along the opened-out panel: 0 is where its
+// cloth does.
+func begin(bands []BandPlan) {
+	at, origin, begun := measure.CM(0), measure.CM(0), false
+	for i := range bands {
+		if bands[i].Kind != Fringe && !begun {
+			origin, begun = at, true
+		}
+		bands[i].Begin, at = at, at+bands[i].Made
+	}
+	for i := range bands {
+		bands[i].Begin -= origin
+	}
 }
 
 // withSeams adds the cloth that end seams take, inside the fringes.

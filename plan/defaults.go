@@ -40,6 +40,9 @@ var defaultSource = map[string]string{
 	"pieces":           "default-one",
 	"upright":          "default-one",
 	"volume":           "default-peirce",
+	"tied.before":      "default-memory",
+	"tied.shift":       "default-memory",
+	"tied.bundle":      "default-memory",
 }
 
 // NewCloth is a cloth with every default in place; what a cloth file or a form

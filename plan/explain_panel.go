@@ -18,6 +18,10 @@ func cutFirst(path string) (first, rest string) {
 func (x *explaining) panel(key, field string) {
 	pan, in, at := x.pan(key), x.inPanel(key), "panels."+key
 	room, rest := cutFirst(field)
+	if room == "tied" {
+		x.tied(in.Tied, at+".tied", rest)
+		return
+	}
 	if _, i := index(room); i >= 0 {
 		x.band(pan, i, rest)
 		return

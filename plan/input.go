@@ -103,6 +103,7 @@ type Panel struct {
 	Length measure.CM // seen in the finished piece, without fringes
 	Seam   Seam
 	Bands  []BandItem
+	Tied   *Tied // before dyeing; nil: nothing
 }
 
 // Seam is the cloth a panel loses in its seams, at each edge.

@@ -32,6 +32,10 @@ func Make(c Cloth) (Plan, check.Problems) {
 	if m.ps.Failed() {
 		return Plan{}, m.ps
 	}
+	m.tieWarps()
+	if m.ps.Failed() {
+		return Plan{}, m.ps
+	}
 	m.needs()
 	m.piece()
 	m.kit()

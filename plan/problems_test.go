@@ -15,6 +15,7 @@ import (
 	"urdir/plan"
 	"urdir/warp"
 	"urdir/warp/frame"
+	"urdir/warp/tie"
 )
 
 // frameOf is a frame of eight pegs on a board of 45 x 30 cm.
@@ -115,6 +116,12 @@ var warpFaults = []fault{
 	{"warps.body frame-too-short", func(c *plan.Cloth) { c.Pieces = 20 }}, // with a frame, see below
 }
 
+func tied(c *plan.Cloth, marks ...tie.Mark) {
+	t := plan.NewTied()
+	t.Marks = marks
+	c.Panels[0].Tied = &t
+}
+
 // Of the panels and their bands.
 var panelFaults = []fault{
 	{"panels panels-none", func(c *plan.Cloth) { c.Panels = nil }},
@@ -126,6 +133,20 @@ var panelFaults = []fault{
 	{"panels.other.width panels-differ", func(c *plan.Cloth) {
 		c.Panels = append(c.Panels, c.Panels[0])
 		c.Panels[1].Key, c.Panels[1].Seam.Left = "other", 1
+	}},
+	{"panels.runner.tied.marks tie-marks-none", func(c *plan.Cloth) { tied(c) }},
+	{"panels.runner.tied.marks[1] tie-length", func(c *plan.Cloth) {
+		tied(c, tie.Mark{First: 1, Last: 2, To: 3}, tie.Mark{First: 1, Last: 2, From: 3, To: 3})
+	}},
+	{"panels.runner.tied.marks[0] tie-ends", func(c *plan.Cloth) { tied(c, tie.Mark{First: 1, Last: 251, To: 3}) }},
+	{"panels.runner.tied.marks[0] tie-faint", func(c *plan.Cloth) { tied(c, tie.Mark{First: 1, Last: 20, To: 0.4}) }},
+	{"panels.runner.tied.shift tie-shift", func(c *plan.Cloth) {
+		tied(c, tie.Mark{First: 1, Last: 2, To: 3})
+		c.Panels[0].Tied.Setup.Shift = 11
+	}},
+	{"panels.runner.tied.undyed colour-unread", func(c *plan.Cloth) {
+		tied(c, tie.Mark{First: 1, Last: 2, To: 3})
+		c.Panels[0].Tied.Undyed = "white"
 	}},
 	{"panels.runner.seam seams-too-wide", func(c *plan.Cloth) {
 		c.Warps[0].Order.Items = []warp.Item{plain("sand", 100, 0)}

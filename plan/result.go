@@ -188,6 +188,7 @@ type PanelPlan struct {
 	FringeMass measure.Gram `json:"fringes_g"` // part of warp_g
 	Seam       Seam         `json:"seam"`
 	Bands      []BandPlan   `json:"bands"`
+	Tied       *TiedPlan    `json:"tied,omitempty"`
 }
 
 // BandPlan is one band. Positions run from the start of weaving.
@@ -198,6 +199,7 @@ type BandPlan struct {
 	Loom       measure.CM    `json:"loom_cm"`
 	From       measure.CM    `json:"from_loom_cm"` // on the loom, fringes not counted
 	To         measure.CM    `json:"to_loom_cm"`
+	Begin      measure.CM    `json:"-"` // along the opened-out, finished panel; its cloth begins at 0
 	Weft       string        `json:"weft,omitempty"`
 	PicksPerCM measure.PerCM `json:"picks_per_cm,omitempty"`
 	Picks      int           `json:"picks,omitempty"`

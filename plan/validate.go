@@ -169,6 +169,7 @@ func (m *maker) validatePanels() {
 		m.size(at+".seam.right", p.Seam.Right, 0)
 		m.size(at+".seam.top", p.Seam.Top, 0)
 		m.size(at+".seam.bottom", p.Seam.Bottom, 0)
+		m.validateTied(p.Tied, at+".tied")
 		m.validateBands(expandBands(p.Bands, at+".bands", 1, &check.Problems{}))
 	}
 }

@@ -129,6 +129,9 @@ func (b *book) all() {
 		b.warp(&b.plan.Warps[i])
 	}
 	for i := range b.plan.Panels {
+		b.tied(i)
+	}
+	for i := range b.plan.Panels {
 		b.weaver(i)
 	}
 	for i := range b.plan.Figures {

@@ -20,7 +20,7 @@ import (
 	"urdir/surface"
 )
 
-var examples = []string{"bag", "blanket", "class", "runner", "sash", "scarf", "tunic"}
+var examples = []string{"bag", "blanket", "class", "runner", "sash", "scarf", "shawl", "tunic"}
 
 // example plans one of the cloths that come with the program.
 func example(t testing.TB, name string) plan.Plan {

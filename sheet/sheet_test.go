@@ -228,9 +228,9 @@ func sheetPages(pages []page, title, of string) (out page) {
 // frame, strain at the loom, dust and dye at the yarn, scissors in a class.
 func checkCares(t *testing.T, b book) {
 	said := map[string]map[string][]string{
-		"en": {"warp-sheet": {"dust", "mask", "back", "rest", "children"}, "weaver-sheet": {"backstrap", "rest", "wrist", "ocal rules"},
+		"en": {"warp-sheet": {"dust", "mask", "back", "rest", "children"}, "tying-sheet": {"wrists", "rest", "hot", "gloves", "air the place", "children", "ocal rules"}, "weaver-sheet": {"backstrap", "rest", "wrist", "ocal rules"},
 			"yarn-list": {"dust", "gloves", "ocal rules"}, "kit-list": {"scissors", "rest"}},
-		"es": {"warp-sheet": {"polvo", "mascarilla", "espalda", "descans", "niños"}, "weaver-sheet": {"mecapal", "descans", "muñecas", "reglas locales"},
+		"es": {"warp-sheet": {"polvo", "mascarilla", "espalda", "descans", "niños"}, "tying-sheet": {"muñecas", "descans", "quema", "guantes", "ventile", "niños", "reglas locales"}, "weaver-sheet": {"mecapal", "descans", "muñecas", "reglas locales"},
 			"yarn-list": {"polvo", "guantes", "reglas locales"}, "kit-list": {"tijeras", "descans"}},
 	}
 	pages := b.pages
@@ -246,6 +246,9 @@ func checkCares(t *testing.T, b book) {
 		check("warp-sheet", x.Key)
 	}
 	for _, x := range b.plan.Panels {
+		if x.Tied != nil {
+			check("tying-sheet", x.Key)
+		}
 		check("weaver-sheet", x.Key)
 	}
 	check("yarn-list", b.plan.Name)

@@ -1,105 +1,16 @@
 package surface
 
 import (
-	_ "embed"
 	"strings"
-	"sync"
-	"unicode"
-
-	"golang.org/x/image/font"
-	"golang.org/x/image/font/sfnt"
-	"golang.org/x/image/math/fixed"
-	"golang.org/x/text/unicode/norm"
 
 	"urdir/measure"
 )
 
-// Andika is a typeface made for people who learn to read (SIL, Open Font
-// License, see fonts/OFL.txt).
-var (
-	//go:embed fonts/Andika-Regular.ttf
-	regularTTF []byte
-	//go:embed fonts/Andika-Bold.ttf
-	boldTTF []byte
-)
-
-// face is a parsed font with the advances met so far. It is shared, so the
-// advances are guarded.
-type face struct {
-	once     sync.Once
-	font     *sfnt.Font
-	mu       sync.Mutex
-	advances map[rune]float64 // in ems
-}
-
-var faces [2]face
-
-func faceOf(bold bool) *face {
-	f, data := &faces[0], regularTTF
-	if bold {
-		f, data = &faces[1], boldTTF
-	}
-	f.once.Do(func() {
-		parsed, err := sfnt.Parse(data)
-		if err != nil {
-			panic("surface: embedded font: " + err.Error()) // built in; a test reads it
-		}
-		f.font, f.advances = parsed, map[rune]float64{}
-	})
-	return f
-}
-
-// advance is the width of a letter in ems.
-func (f *face) advance(r rune) float64 {
-	f.mu.Lock()
-	defer f.mu.Unlock()
-	if a, ok := f.advances[r]; ok {
-		return a
-	}
-	var buf sfnt.Buffer
-	em := fixed.Int26_6(f.font.UnitsPerEm())
-	i, err := f.font.GlyphIndex(&buf, r)
-	a := 0.5
-	if err == nil {
-		if w, err := f.font.GlyphAdvance(&buf, i, em, font.HintingNone); err == nil {
-			a = float64(w) / float64(em)
-		}
-	}
-	f.advances[r] = a
-	return a
-}
-
-// HasGlyph reports whether the typeface has a letter.
-func HasGlyph(r rune) bool {
-	var buf sfnt.Buffer
-	i, err := faceOf(false).font.GlyphIndex(&buf, r)
-	return err == nil && i != 0
-}
-
-// clean composes accents, takes out what is not printed, and puts a mark where
-// the typeface has no letter, so that every surface writes the same.
-func clean(s string) string {
-	return strings.Map(func(r rune) rune {
-		switch {
-		case r >= ' ' && r < 0x7f:
-			return r
-		case unicode.IsControl(r):
-			return ' '
-		case unicode.Is(unicode.Cf, r):
-			return -1
-		case r > 0xffff || !HasGlyph(r): // PDF fonts as written here end at 0xffff
-			return '\ufffd'
-		}
-		return r
-	}, norm.NFC.String(s))
-}
-
 // TextWidth is how wide a text is, on every surface.
 func TextWidth(s string, f Font) measure.MM {
 	w := 0.0
-	fc := faceOf(f.Bold)
 	for _, r := range clean(s) {
-		w += fc.advance(r)
+		w += advance(r, f.Bold)
 	}
 	return measure.MM(w) * f.Size
 }
@@ -131,7 +42,7 @@ func Shorten(s string, f Font, width measure.MM) string {
 	if TextWidth(s, f) <= width {
 		return s
 	}
-	letters := []rune(norm.NFC.String(s))
+	letters := []rune(composed(s))
 	for len(letters) > 0 {
 		letters = letters[:len(letters)-1]
 		cut := strings.TrimRight(string(letters), " ") + "…"

@@ -1,3 +1,5 @@
+//go:build !js
+
 package surface
 
 import (
@@ -28,6 +30,8 @@ type PDF struct {
 	fonts [2]bool // regular and bold are in the document
 	now   state
 	saved []state
+
+	pictures int // in the document so far
 }
 
 // state is what the page was last told; nothing is told twice.
@@ -100,16 +104,6 @@ func (p *PDF) stroke(ink Ink) {
 		p.doc.SetDashPattern(dash, 0)
 	}
 	p.now.stroke, p.now.width, p.now.dash = ink.Stroke, ink.StrokeWidth, ink.Dash
-}
-
-// within is the part of a box that a page can have, empty if there is none.
-func (b Box) within() Box {
-	const far = 1e4
-	x0, y0, x1, y1 := max(b.X, -far), max(b.Y, -far), min(b.X+b.W, far), min(b.Y+b.H, far)
-	if !(x0 < x1 && y0 < y1) { // and not a number is nowhere
-		return Box{}
-	}
-	return Box{x0, y0, x1 - x0, y1 - y0}
 }
 
 // thin is less than the file can say, a hundredth of a point; a rectangle of no

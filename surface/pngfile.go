@@ -1,9 +1,12 @@
+//go:build !js
+
 package surface
 
 import (
 	"bytes"
 	"compress/zlib"
 	"encoding/binary"
+	"fmt"
 	"hash/crc32"
 	"image"
 	"io"
@@ -14,6 +17,15 @@ import (
 // filters on every row. Cloth repeats from pick to pick, so the difference to
 // the row above (filter type 2 of the PNG specification) is the one that pays:
 // a cloth takes half the time and is as small.
+
+// WriteTo encodes the picture.
+func (p *PNG) WriteTo(w io.Writer) (int64, error) {
+	n := &counter{w: w}
+	if err := writePNG(n, p.img, p.scale*1000); err != nil {
+		return n.n, fmt.Errorf("write PNG: %w", err)
+	}
+	return n.n, nil
+}
 
 // packer keeps the compressor's memory from one picture to the next.
 type packer struct {

@@ -1,26 +1,32 @@
 package surface
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
-// outlines gives polygons that together cover a stroke with round joins and
-// ends. All wind the same way, so that where they overlap they add up and never
-// cancel.
-func outlines(lines [][]point, width, dash, fine float64) [][]point {
-	var out [][]point
-	b := brush{width / 2, arcStep(width/2, fine)}
+// outlines lays polygons into to that together cover a stroke with round joins
+// and ends. All wind the same way, so that where they overlap they add up and
+// never cancel.
+func outlines(to *polys, lines [][]point, width, dash, fine float64) {
+	to.n = 0
+	b := brush{r: width / 2, step: arcStep(width/2, fine)}
 	for _, line := range dashed(lines, dash, fine) {
 		line = distinct(line)
 		last := len(line) - 1
 		switch {
 		case last == 0:
-			out = append(out, b.arc(nil, line[0], 0, 2*math.Pi))
+			to.add(b.arc(to.next(), line[0], 0, 2*math.Pi))
 		case last > 2 && line[0] == line[last]:
-			out = append(out, b.side(nil, line, true), b.side(nil, reversed(line), true))
+			to.add(b.side(to.next(), line, true))
+			slices.Reverse(line)
+			to.add(b.side(to.next(), line, true))
 		default:
-			out = append(out, b.side(b.side(nil, line, false), reversed(line), false))
+			there := b.side(to.next(), line, false)
+			slices.Reverse(line)
+			to.add(b.side(there, line, false))
 		}
 	}
-	return out
 }
 
 // brush is a round pen.
@@ -42,6 +48,7 @@ func arcStep(r, fine float64) float64 {
 // short the pieces are.
 func (b brush) side(to []point, line []point, closed bool) []point {
 	n := len(line) - 1 // straight pieces
+	straight := b.r * b.r * math.Cos(b.step)
 	for i := range n {
 		at := b.normal(line[i], line[i+1])
 		to = append(to, line[i].plus(at), line[i+1].plus(at))
@@ -51,7 +58,11 @@ func (b brush) side(to []point, line []point, closed bool) []point {
 		} else if closed {
 			next = b.normal(line[0], line[1])
 		}
-		turn := math.Atan2(at.x*next.y-at.y*next.x, at.x*next.x+at.y*next.y)
+		cross, dot := at.x*next.y-at.y*next.x, at.x*next.x+at.y*next.y
+		if dot > straight {
+			continue // a turn by less than a step
+		}
+		turn := math.Atan2(cross, dot)
 		if math.Abs(turn) > math.Pi-1e-9 {
 			turn = math.Pi // straight back: round it whichever way it was worked out
 		}
@@ -67,7 +78,7 @@ func (b brush) side(to []point, line []point, closed bool) []point {
 
 // normal points to the left of the way from a to c, a pen's radius long.
 func (b brush) normal(a, c point) point {
-	k := b.r / math.Hypot(c.x-a.x, c.y-a.y)
+	k := b.r / hypot(c.x-a.x, c.y-a.y)
 	return point{(c.y - a.y) * k, -(c.x - a.x) * k}
 }
 
@@ -89,28 +100,13 @@ func (a point) plus(b point) point { return point{a.x + b.x, a.y + b.y} }
 
 func length(line []point) (l float64) {
 	for i := 1; i < len(line); i++ {
-		l += math.Hypot(line[i].x-line[i-1].x, line[i].y-line[i-1].y)
+		l += hypot(line[i].x-line[i-1].x, line[i].y-line[i-1].y)
 	}
 	return l
 }
 
-func distinct(line []point) []point {
-	out := line[:1:1]
-	for _, q := range line[1:] {
-		if q != out[len(out)-1] {
-			out = append(out, q)
-		}
-	}
-	return out
-}
-
-func reversed(line []point) []point {
-	out := make([]point, len(line))
-	for i, q := range line {
-		out[len(line)-1-i] = q
-	}
-	return out
-}
+// distinct takes out, in place, what stands twice one after the other.
+func distinct(line []point) []point { return slices.Compact(line) }
 
 // dashed cuts lines into dashes with gaps as long. None is shorter than can be
 // seen, and a line has no more than ten thousand.
@@ -125,7 +121,7 @@ func dashed(lines [][]point, dash, fine float64) [][]point {
 		cur := line[:1:1]
 		for i := 1; i < len(line); i++ {
 			a, b := line[i-1], line[i]
-			l := math.Hypot(b.x-a.x, b.y-a.y)
+			l := hypot(b.x-a.x, b.y-a.y)
 			for at := 0.0; at < l; {
 				step := math.Min(left, l-at)
 				at += step

@@ -2,6 +2,7 @@ package surface
 
 import (
 	"math"
+	"slices"
 
 	"urdir/measure"
 )
@@ -30,11 +31,43 @@ type Surface interface {
 	Fine() measure.MM
 }
 
+// Bar is a rectangle's place across, and its colour.
+type Bar struct {
+	X, W   measure.MM
+	Colour Colour
+}
+
+// Bars fills every bar at every top, as high as h: a Rect for each, one bar
+// after the other, which a surface may have a faster way for.
+func Bars(s Surface, bars []Bar, tops []measure.MM, h measure.MM) {
+	if fast, ok := s.(interface {
+		Bars(bars []Bar, tops []measure.MM, h measure.MM)
+	}); ok {
+		fast.Bars(bars, tops, h)
+		return
+	}
+	for _, b := range bars {
+		for _, y := range tops {
+			s.Rect(Box{X: b.X, Y: y, W: b.W, H: h}, b.Colour)
+		}
+	}
+}
+
 // Box is an upright rectangle.
 type Box struct{ X, Y, W, H measure.MM }
 
 // Inset is the box made smaller on every side.
 func (b Box) Inset(d measure.MM) Box { return Box{b.X + d, b.Y + d, b.W - 2*d, b.H - 2*d} }
+
+// within is the part of a box that a page can have, empty if there is none.
+func (b Box) within() Box {
+	const far = 1e4
+	x0, y0, x1, y1 := max(b.X, -far), max(b.Y, -far), min(b.X+b.W, far), min(b.Y+b.H, far)
+	if !(x0 < x1 && y0 < y1) { // and not a number is nowhere
+		return Box{}
+	}
+	return Box{x0, y0, x1 - x0, y1 - y0}
+}
 
 // Colour is an opaque sRGB colour.
 type Colour struct{ R, G, B uint8 }
@@ -72,7 +105,7 @@ func ParseColour(s string) Colour {
 
 // Mix is a colour on the way from c to d: 0 is c, 1 is d.
 func (c Colour) Mix(d Colour, t float64) Colour {
-	m := func(a, b uint8) uint8 { return uint8(math.Round(float64(a) + (float64(b)-float64(a))*t)) }
+	m := func(a, b uint8) uint8 { return uint8(float64(a) + (float64(b)-float64(a))*t + 0.5) }
 	return Colour{m(c.R, d.R), m(c.G, d.G), m(c.B, d.B)}
 }
 
@@ -186,6 +219,9 @@ func (p *Path) add(op byte, v ...measure.MM) *Path {
 		}
 		p.MoveTo(v[0], v[1])
 	}
+	if p.segs == nil {
+		p.segs = make([]seg, 0, 4)
+	}
 	s := seg{op: op}
 	for i := range v {
 		s.p[i] = float64(v[i])
@@ -223,9 +259,21 @@ func (p *Path) Arc(cx, cy, r measure.MM, from, sweep float64) *Path {
 	return p
 }
 
+// unit is the circle that Circle makes larger and puts in its place: cloths have
+// hundreds of knots, and its sines are the same for all.
+var unit = new(Path).Arc(0, 0, 1, 0, 2*math.Pi).Close()
+
 // Circle is a closed circle.
 func Circle(cx, cy, r measure.MM) *Path {
-	return new(Path).Arc(cx, cy, r, 0, 2*math.Pi).Close()
+	p := &Path{segs: slices.Clone(unit.segs)}
+	for i := range p.segs {
+		s := &p.segs[i]
+		for k := 0; k < s.args(); k += 2 {
+			s.p[k] = float64(cx) + float64(r)*s.p[k]
+			s.p[k+1] = float64(cy) + float64(r)*s.p[k+1]
+		}
+	}
+	return p
 }
 
 // Polyline goes through points given as x, y, x, y ...

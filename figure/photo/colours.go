@@ -88,3 +88,33 @@ func pointsOf(all []light) []point {
 	}
 	return out
 }
+
+// Lightest is the index of the lightest of some colours, -1 of none: by the L of
+// Oklab.
+func Lightest(all []Colour) int {
+	best, most := -1, math.Inf(-1)
+	for i, c := range all {
+		if l, ok := read6(c.Hex); ok && l.lab()[0] > most {
+			best, most = i, l.lab()[0]
+		}
+	}
+	return best
+}
+
+// Nearest is the index of the colour of a list ("#rrggbb") that looks most like
+// another, and how far apart they are in Oklab; -1 when none can be read.
+func Nearest(colour string, of []string) (index int, apart float64) {
+	index, apart = -1, math.Inf(1)
+	c, ok := read6(colour)
+	if !ok {
+		return index, apart
+	}
+	for i, h := range of {
+		if l, ok := read6(h); ok {
+			if off := math.Sqrt(c.lab().off(l.lab())); off < apart {
+				index, apart = i, off
+			}
+		}
+	}
+	return index, apart
+}

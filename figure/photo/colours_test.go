@@ -258,11 +258,11 @@ func TestColours_problems(t *testing.T) {
 func TestNearest(t *testing.T) {
 	of := []string{"#a8324a", "#d9c8a0", "#2f4b73"}
 	for colour, want := range map[string]int{"#101f60": 2, "#ff0040": 0, "#ffffff": 1, "#d9c8a0": 1, "blue": -1} {
-		if got := photo.Nearest(colour, of); got != want {
+		if got, _ := photo.Nearest(colour, of); got != want {
 			t.Errorf("%s: %d, want %d", colour, got, want)
 		}
 	}
-	if got := photo.Nearest("#000000", nil); got != -1 {
+	if got, _ := photo.Nearest("#000000", nil); got != -1 {
 		t.Errorf("of none: %d", got)
 	}
 }

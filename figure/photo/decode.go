@@ -1,3 +1,7 @@
+//go:build !js
+
+// A browser reads its pictures itself.
+
 package photo
 
 import (
@@ -27,11 +31,6 @@ func level([]byte) int { return 1 }
 // NewLimits is 20 MB and 40 megapixels: what telephones take, with room to
 // spare.
 func NewLimits() Limits { return Limits{Bytes: 20_000_000, Pixels: maxPixels} }
-
-const (
-	maxPixels = 40_000_000
-	maxSide   = 30_000 // of width and height; a strip of single pixels is no picture
-)
 
 // format is a kind of file: how it begins, where a ? is any byte, and how it is
 // read.
@@ -94,17 +93,6 @@ func Decode(r io.Reader, limits Limits) (image.Image, check.Problems) {
 }
 
 var errSize = errors.New("photo: not of the size its head says")
-
-// roomFor refuses pictures of no or too many pixels, and endless strips.
-func roomFor(width, height, most int, ps *check.Problems) {
-	switch {
-	case width <= 0 || height <= 0:
-		ps.Wrong("", "photo-empty", nil)
-	case max(width, height) > maxSide || width*height > most:
-		ps.Wrong("", "photo-large", check.Args{
-			"width": width, "height": height, "megapixels": float64(most) / 1e6, "side": maxSide})
-	}
-}
 
 func formatOf(file []byte) (format, bool) {
 	for _, f := range formats {

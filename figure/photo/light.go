@@ -81,23 +81,6 @@ func (p lab) nearest(of []lab) int {
 	return best
 }
 
-// Nearest is the index of the colour that looks nearest to one, by distance in
-// Oklab, the first of those equally near; -1 if a colour is not "#rrggbb" or
-// there is none.
-func Nearest(colour string, of []string) int {
-	l, ok := read6(colour)
-	labs := make([]lab, len(of))
-	for i, o := range of {
-		other, good := read6(o)
-		ok = ok && good
-		labs[i] = other.lab()
-	}
-	if !ok || len(of) == 0 {
-		return -1
-	}
-	return l.lab().nearest(labs)
-}
-
 // cells is the mean light of each cell of a grid laid over a picture, row by
 // row. Cells may be smaller than pixels.
 func cells(img image.Image, columns, rows int) []light {

@@ -4,7 +4,6 @@ import (
 	"fmt"
 
 	"urdir/measure"
-	"urdir/plan"
 )
 
 func at(mark int) string { return fmt.Sprintf("marks[%d]", mark) }
@@ -16,47 +15,56 @@ type stretch struct {
 	thread   Position // how long it is
 }
 
-// stretches goes along a panel. The first band that is no fringe begins at 0.
-func stretches(p plan.PanelPlan) []stretch {
-	var out []stretch
+// along is a panel from its first band to its last; 0 is where its cloth begins,
+// and length where that ends.
+type along struct {
+	bands  []stretch
+	length measure.CM
+}
+
+// lay puts bands one after the other. The first band that is no fringe begins
+// at 0.
+func lay(bands []Band) along {
+	var out along
 	x, origin, cloth := measure.CM(0), measure.CM(0), false
 	var start Position
-	for _, b := range p.Bands {
-		if b.Kind != plan.Fringe && !cloth {
+	for _, b := range bands {
+		if !b.Fringe && !cloth {
 			origin, cloth = x, true
 		}
-		if b.Made <= 0 {
+		if b.Finished <= 0 {
 			continue
 		}
-		s := stretch{from: x, to: x + b.Made, start: start, thread: threadOf(b)}
-		out = append(out, s)
+		s := stretch{from: x, to: x + b.Finished, start: start, thread: b.Thread}
+		out.bands = append(out.bands, s)
 		x, start = s.to, start.plus(s.thread)
+		if !b.Fringe {
+			out.length = x - origin
+		}
 	}
-	for i := range out {
-		out[i].from -= origin
-		out[i].to -= origin
+	for i := range out.bands {
+		out.bands[i].from -= origin
+		out.bands[i].to -= origin
 	}
 	return out
 }
 
-// threadOf is the thread of an end in a band: loom length x (1 + take-up). What
-// the plan holds as the loom length of a fringe has its twist in it.
-func threadOf(b plan.BandPlan) Position {
-	if b.Kind == plan.Fringe || b.Kind == plan.Open {
-		return Position{b.Loom, b.Loom, b.Loom}
+// ends is where the panel begins and ends, fringes included.
+func (a along) ends() (start, end measure.CM) {
+	if len(a.bands) == 0 {
+		return 0, 0
 	}
-	of := func(takeUp measure.Ratio) measure.CM { return b.Loom * measure.CM(1+takeUp) }
-	return Position{of(b.TakeUp.Middle), of(b.TakeUp.Low), of(b.TakeUp.High)}
+	return a.bands[0].from, a.bands[len(a.bands)-1].to
 }
 
 // position is where a length along the finished panel lies on the thread, from
 // the beginning of the panel, and how much thread there is to one of cloth.
-func position(along []stretch, x measure.CM) (p Position, slope float64) {
+func (a along) position(x measure.CM) (p Position, slope float64) {
 	i := 0
-	for i < len(along)-1 && x > along[i].to {
+	for i < len(a.bands)-1 && x > a.bands[i].to {
 		i++
 	}
-	s := along[i]
+	s := a.bands[i]
 	share := (x - s.from) / (s.to - s.from)
 	p = s.start.plus(s.thread.times(share))
 	return p, float64(s.thread.Middle / (s.to - s.from))
@@ -71,38 +79,28 @@ func (p Position) times(n measure.CM) Position {
 }
 
 // repeats finds the panel wherever it is woven on one laying.
-func repeats(p plan.Plan, w *plan.WarpPlan, panel string, before measure.CM) []Repeat {
-	panels := 0
-	for _, s := range w.Slots {
-		panels += s.Count
-	}
-	gap := measure.CM(0)
-	if panels > 1 {
-		gap = w.Length.Between / measure.CM(panels-1)
-	}
+func (w Warp) repeats(before measure.CM) []Repeat {
+	gap := Position{w.Between, w.Between, w.Between}
 	here := Position{before, before, before}
 	var out []Repeat
 	for _, s := range w.Slots {
-		whole := wholeOf(p, s.Panel)
+		whole := wholeOf(s.Bands)
 		for range s.Count {
 			end := here.plus(whole)
-			if s.Panel == panel {
+			if s.Tied {
 				out = append(out, Repeat{here, end})
 			}
-			here = end.plus(Position{gap, gap, gap})
+			here = end.plus(gap)
 		}
 	}
 	return out
 }
 
 // wholeOf is the thread of an end in a whole panel.
-func wholeOf(p plan.Plan, panel string) (sum Position) {
-	for i := range p.Panels {
-		if p.Panels[i].Key != panel {
-			continue
-		}
-		for _, s := range stretches(p.Panels[i]) {
-			sum = sum.plus(s.thread)
+func wholeOf(bands []Band) (sum Position) {
+	for _, b := range bands {
+		if b.Finished > 0 {
+			sum = sum.plus(b.Thread)
 		}
 	}
 	return sum

@@ -19,7 +19,7 @@ type group struct {
 
 // groups cuts the ends wherever a mark begins or ends, and leaves out those that
 // no mark covers.
-func groups(marks []Mark, ends int) []group {
+func groups(marks []written, ends int) []group {
 	cuts := []int{1, ends + 1}
 	for _, m := range marks {
 		cuts = append(cuts, m.First, m.Last+1)
@@ -42,7 +42,7 @@ func groups(marks []Mark, ends int) []group {
 }
 
 // tied is where an end is tied: its marks, joined where they meet.
-func tied(marks []Mark, end int) []length {
+func tied(marks []written, end int) []length {
 	var out []length
 	for _, m := range marks {
 		if m.First <= end && end <= m.Last {
@@ -62,7 +62,7 @@ func tied(marks []Mark, end int) []length {
 }
 
 // bind makes the bundles and the ties of each, unless they are too many.
-func (g *Guide) bind(marks []Mark, ends int, along []stretch, s Setup, ps *check.Problems) {
+func (g *Guide) bind(marks []written, ends int, a along, s Setup, ps *check.Problems) {
 	all := groups(marks, ends)
 	for _, gr := range all {
 		g.Ties += gr.parts(s.Bundle) * len(gr.tied) * len(g.Repeats)
@@ -72,10 +72,10 @@ func (g *Guide) bind(marks []Mark, ends int, along []stretch, s Setup, ps *check
 		return
 	}
 	for _, gr := range all {
-		ties := g.ties(gr.tied, along, s)
+		ties := g.ties(gr.tied, a, s)
 		n, parts := gr.last-gr.first+1, gr.parts(s.Bundle)
 		for i := range parts {
-			b := Bundle{First: gr.first + i*n/parts, Last: gr.first + (i+1)*n/parts - 1, Ties: slices.Clone(ties)}
+			b := Bundle{First: gr.first + i*n/parts, Last: gr.first + (i+1)*n/parts - 1, Ties: ties}
 			b.Ends = b.Last - b.First + 1
 			g.Bundles = append(g.Bundles, b)
 		}
@@ -85,11 +85,11 @@ func (g *Guide) bind(marks []Mark, ends int, along []stretch, s Setup, ps *check
 // parts is the fewest bundles of at most so many ends.
 func (gr group) parts(most int) int { return (gr.last - gr.first + most) / most }
 
-func (g *Guide) ties(tied []length, along []stretch, s Setup) []Tie {
+func (g *Guide) ties(tied []length, a along, s Setup) []Tie {
 	var out []Tie
 	for i, r := range g.Repeats {
 		for _, l := range tied {
-			t := Tie{Repeat: i + 1, From: g.edge(r, along, l.from, s), To: g.edge(r, along, l.to, s)}
+			t := Tie{Repeat: i + 1, From: g.edge(r, a, l.from, s), To: g.edge(r, a, l.to, s)}
 			t.Length = t.To.At.Middle - t.From.At.Middle
 			out = append(out, t)
 		}
@@ -97,10 +97,10 @@ func (g *Guide) ties(tied []length, along []stretch, s Setup) []Tie {
 	return out
 }
 
-func (g *Guide) edge(r Repeat, along []stretch, x measure.CM, s Setup) Edge {
-	p, _ := position(along, x)
+func (g *Guide) edge(r Repeat, a along, x measure.CM, s Setup) Edge {
+	p, _ := a.position(x)
 	e := Edge{Drawn: x, At: r.From.plus(p)}
-	e.Blur, e.Cloth = blur(along, x, s.Shift)
+	e.Blur = a.blur(x, s.Shift)
 	e.Outward, e.Homeward = e.At.Middle, g.Homeward-e.At.Middle
 	if s.AtTurn {
 		e.Outward, e.Homeward = g.Outward-e.At.Middle, e.At.Middle

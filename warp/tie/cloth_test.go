@@ -2,6 +2,8 @@ package tie_test
 
 import (
 	"math"
+	"slices"
+	"strings"
 	"testing"
 
 	"urdir/check"
@@ -9,6 +11,7 @@ import (
 	"urdir/plan"
 	"urdir/warp"
 	"urdir/warp/frame"
+	"urdir/warp/tie"
 	"urdir/yarn"
 )
 
@@ -52,6 +55,26 @@ func band(kind plan.BandKind, length measure.CM) plan.BandItem {
 		b.Twist = 0.2
 	}
 	return plan.BandItem{Band: &b}
+}
+
+// guide plans a cloth with a panel tied, and gives what the plan says of it; the
+// problems are those of the ties, with paths from there.
+func guide(c plan.Cloth, panel string, marks []tie.Mark, s tie.Setup) (tie.Guide, check.Problems) {
+	c.Panels = slices.Clone(c.Panels)
+	i := slices.IndexFunc(c.Panels, func(p plan.Panel) bool { return p.Key == panel })
+	c.Panels[i].Tied = &plan.Tied{Undyed: plan.DefaultUndyed, Setup: s, Marks: marks}
+	p, all := plan.Make(c)
+	var ps check.Problems
+	for _, q := range all {
+		if at, ok := strings.CutPrefix(q.Path, "panels."+panel+".tied."); ok {
+			q.Path = at
+			ps = append(ps, q)
+		}
+	}
+	if all.Failed() {
+		return tie.Guide{}, ps
+	}
+	return p.Panels[i].Tied.Guide, ps
 }
 
 func mustPlan(t interface{ Fatalf(string, ...any) }, c plan.Cloth) plan.Plan {

@@ -18,8 +18,10 @@
 // is known as a range, and so is every position; the middle is what to tie at.
 // Positions far along a warp are known less well, since take-up adds up, but a
 // weaver sees the ties come and begins each panel where its own ties say, taking
-// up the difference in the space between. The blur therefore counts from the
-// beginning of the panel.
+// up the difference in the space between.
+//
+// Ends slide past each other while a warp is dyed, dressed and woven, so edges
+// blur. Setup.Shift is how far.
 //
 // On the frame ends lie out and back: odd passes run from the start peg to the
 // turning peg, even ones return. The warp stretched between bars has all of them

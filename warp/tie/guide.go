@@ -1,19 +1,14 @@
 package tie
 
 import (
-	"math"
-	"slices"
-	"strings"
-
 	"urdir/check"
 	"urdir/measure"
-	"urdir/plan"
 )
 
 // Limits of a guide.
 const (
 	MaxMarks = 2000
-	MaxTies  = 50000 // on one laying
+	MaxTies  = 10000 // on one laying
 
 	maxBundle            = 200
 	maxShift  measure.CM = 10
@@ -26,35 +21,33 @@ const (
 	DefaultBundle               = 12  // from memory
 )
 
-// Mark is a part of the finished cloth that the dye must not reach: the ends
-// First to Last, counted from 1 at the left selvedge, between two lengths along
-// the panel (see the package comment).
-type Mark struct {
-	First int        `json:"first_end"`
-	Last  int        `json:"last_end"`
-	From  measure.CM `json:"from_cm"`
-	To    measure.CM `json:"to_cm"`
+// Band is a stretch along the tied panel.
+type Band struct {
+	Finished measure.CM // opened out, finished
+	Thread   Position   // length of an end in it, on the warp
+	Fringe   bool       // beyond the cloth
 }
 
-// Setup is how the warp is stretched and tied. Start from NewSetup: here zero
-// means zero.
-type Setup struct {
-	Before measure.Ratio `json:"waste_before_fraction"` // share of the loom waste that lies before the first panel
-	Shift  measure.CM    `json:"shift_cm"`              // standard deviation of how far ends slide past each other
-	Bundle int           `json:"bundle_ends"`           // the most ends tied as one
-	AtTurn bool          `json:"begins_at_turning_peg"` // weaving begins at the end that lay on the turning peg
+// Slot is a panel that is woven on the warp, so many times in a row.
+type Slot struct {
+	Bands []Band
+	Count int
+	Tied  bool // the one the marks are of
 }
 
-// NewSetup is a setup with its defaults.
-func NewSetup() Setup {
-	return Setup{Before: DefaultBefore, Shift: DefaultShift, Bundle: DefaultBundle}
+// Warp is one laying of the warp that is tied.
+type Warp struct {
+	Ends     int
+	Length   measure.CM // of an end, as laid
+	Outward  measure.CM // of an odd pass on the frame; Length without a frame
+	Homeward measure.CM // of an even pass; Length without a frame
+	Waste    measure.CM // that cannot be woven
+	Between  measure.CM // left between two panels
+	Slots    []Slot     // in the order of weaving
 }
 
 // Guide is where to tie one laying of a warp; every laying is tied alike.
 type Guide struct {
-	Panel    string     `json:"panel"`
-	Warp     string     `json:"warp"`
-	Layings  int        `json:"layings"`
 	Length   measure.CM `json:"end_length_cm"`
 	Outward  measure.CM `json:"outward_cm"`  // of an odd pass; Length without a frame
 	Homeward measure.CM `json:"homeward_cm"` // of an even pass; Length without a frame
@@ -102,124 +95,47 @@ type Edge struct {
 	Outward  measure.CM `json:"outward_cm"`  // odd passes: from the middle of the start peg
 	Homeward measure.CM `json:"homeward_cm"` // even passes: from the middle of the turning peg
 	// Blur is the standard deviation of where the ends of a bundle show the
-	// edge, as thread and as it will look: sqrt(shift^2 + spread^2). The spread
-	// is the range of take-up from the beginning of the panel, taken as a
-	// rectangular distribution: range / sqrt(12) (JCGM 100:2008, 4.3.7).
-	Blur  measure.CM `json:"blur_cm"`
-	Cloth measure.CM `json:"blur_in_cloth_cm"`
+	// edge, in the finished cloth: the shift over the thread of a centimetre of
+	// it. How far off At is moves the whole edge and does not blur it, since all
+	// ends are taken up alike.
+	Blur measure.CM `json:"blur_cm"`
 }
 
-// Make reckons the guide for a panel of a plan. Marks may overlap or touch: an
-// end is tied once where they do. Bundles are as even as they can be.
+// Make reckons the guide for the tied panel of a warp. Marks may overlap or
+// touch: an end is tied once where they do. Bundles are as even as they can be.
 //
-// Problems have the paths "panel", "setup" and "marks[i]". The guide is only
-// good when they have not Failed.
+// Problems have the paths "before", "shift", "bundle", "marks" and "marks[i]".
+// The guide is only good when they have not Failed.
 //
-// Codes: tie-panel-unknown, tie-marks-none, tie-marks-many, tie-ends,
-// tie-length, tie-outside, tie-before, tie-shift, tie-bundle, tie-too-many, and
-// the caution tie-faint.
-func Make(p plan.Plan, panel string, marks []Mark, s Setup) (Guide, check.Problems) {
-	var ps check.Problems
-	i := slices.IndexFunc(p.Panels, func(q plan.PanelPlan) bool { return q.Key == panel })
-	if i < 0 {
-		ps.Wrong("panel", "tie-panel-unknown", check.Args{"panel": panel, "known": panelKeys(p)})
-		return Guide{}, ps
-	}
-	w := p.Warp(p.Panels[i].Warp)
-	if w == nil {
-		ps.Wrong("panel", "tie-panel-unknown", check.Args{"panel": panel, "known": panelKeys(p)})
-		return Guide{}, ps
-	}
-	along := stretches(p.Panels[i])
-	s.check(&ps)
-	checkMarks(marks, w.Ends, along, &ps)
+// Codes: those of Setup.Check, tie-marks-none, tie-marks-many, tie-ends,
+// tie-length, tie-outside, tie-every, tie-too-many, and the caution tie-faint.
+func Make(w Warp, marks []Mark, s Setup) (Guide, check.Problems) {
+	ps := s.Check()
+	a := w.tied()
+	checkMarks(marks, w.Ends, a, &ps)
 	if ps.Failed() {
 		return Guide{}, ps
 	}
-	g := Guide{
-		Panel: panel, Warp: w.Key, Layings: w.Layings, Length: w.LayLength(),
-		Before: w.Length.Waste * measure.CM(s.Before),
-	}
-	g.Outward, g.Homeward = g.Length, g.Length
-	if w.Path != nil {
-		g.Outward, g.Homeward = w.Path.Outward, w.Path.Homeward
-	}
-	g.Repeats = repeats(p, w, panel, g.Before)
-	g.bind(marks, w.Ends, along, s, &ps)
+	all := writeOut(marks, w.Ends, a.length, &ps)
 	if ps.Failed() {
 		return Guide{}, ps
 	}
-	faint(marks, along, s, &ps)
+	g := Guide{Length: w.Length, Outward: w.Outward, Homeward: w.Homeward, Before: w.Waste * measure.CM(s.Before)}
+	g.Repeats = w.repeats(g.Before)
+	g.bind(all, w.Ends, a, s, &ps)
+	if ps.Failed() {
+		return Guide{}, ps
+	}
+	faint(all, a, s, &ps)
 	return g, ps
 }
 
-func panelKeys(p plan.Plan) string {
-	keys := make([]string, len(p.Panels))
-	for i := range p.Panels {
-		keys[i] = p.Panels[i].Key
-	}
-	return strings.Join(keys, ", ")
-}
-
-// check bounds the setup; a NaN is out of every bound.
-func (s Setup) check(ps *check.Problems) {
-	if !(s.Before >= 0 && s.Before <= 1) {
-		ps.Wrong("setup", "tie-before", check.Args{"share": s.Before})
-	}
-	if !(s.Shift >= 0 && s.Shift <= maxShift) {
-		ps.Wrong("setup", "tie-shift", check.Args{"shift": s.Shift, "most": maxShift})
-	}
-	if s.Bundle < 1 || s.Bundle > maxBundle {
-		ps.Wrong("setup", "tie-bundle", check.Args{"ends": s.Bundle, "most": maxBundle})
-	}
-}
-
-// hair lets a mark reach the end of a cloth whose length is a sum of bands.
-const hair measure.CM = 1e-6
-
-func checkMarks(marks []Mark, ends int, along []stretch, ps *check.Problems) {
-	switch {
-	case len(marks) == 0:
-		ps.Wrong("marks", "tie-marks-none", nil)
-		return
-	case len(marks) > MaxMarks:
-		ps.Wrong("marks", "tie-marks-many", check.Args{"marks": len(marks), "most": MaxMarks})
-		return
-	}
-	var start, end measure.CM
-	if len(along) > 0 {
-		start, end = along[0].from, along[len(along)-1].to
-	}
-	for i, m := range marks {
-		if m.First < 1 || m.First > m.Last || m.Last > ends {
-			ps.Wrong(at(i), "tie-ends", check.Args{"first": m.First, "last": m.Last, "ends": ends})
-		}
-		switch {
-		case !(m.From < m.To):
-			ps.Wrong(at(i), "tie-length", check.Args{"from": m.From, "to": m.To})
-		case m.From < start-hair || m.To > end+hair:
-			ps.Wrong(at(i), "tie-outside", check.Args{"from": m.From, "to": m.To, "start": start, "end": end})
+// tied lays out the panel the marks are of.
+func (w Warp) tied() along {
+	for _, s := range w.Slots {
+		if s.Tied {
+			return lay(s.Bands)
 		}
 	}
-}
-
-// faint warns of marks that their own blur would wash out: shorter than the
-// standard deviations of both edges together.
-func faint(marks []Mark, along []stretch, s Setup, ps *check.Problems) {
-	for i, m := range marks {
-		_, from := blur(along, m.From, s.Shift)
-		_, to := blur(along, m.To, s.Shift)
-		if m.To-m.From < from+to {
-			ps.Look(at(i), "tie-faint", check.Args{"length": m.To - m.From, "blur": from + to})
-		}
-	}
-}
-
-// blur is the standard deviation at a length along the panel, as thread and in
-// the cloth.
-func blur(along []stretch, x, shift measure.CM) (thread, cloth measure.CM) {
-	p, slope := position(along, x)
-	spread := float64(p.High-p.Low) / math.Sqrt(12)
-	thread = measure.CM(math.Hypot(float64(shift), spread))
-	return thread, thread / measure.CM(slope)
+	return along{}
 }

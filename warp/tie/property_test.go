@@ -12,9 +12,9 @@ import (
 	"urdir/warp/tie"
 )
 
-// anyPlan is a plan of a runner with woven and open bands between fringes, and
+// anyCloth is a runner with woven and open bands between fringes, and
 // the length of its cloth.
-func anyPlan(t *rapid.T) (plan.Plan, measure.CM) {
+func anyCloth(t *rapid.T) (plan.Cloth, measure.CM) {
 	length := func(name string, least, most float64) measure.CM {
 		return measure.CM(rapid.Float64Range(least, most).Draw(t, name))
 	}
@@ -28,34 +28,35 @@ func anyPlan(t *rapid.T) (plan.Plan, measure.CM) {
 	bands = append(bands, band(plan.Woven, 10), band(plan.Fringe, length("fringe", 1, 20)))
 	c := small(rapid.IntRange(1, 4).Draw(t, "pieces"), panel("runner", bands...))
 	c.Shrink.Length = measure.Ratio(rapid.Float64Range(0, 0.2).Draw(t, "shrinkage"))
-	return mustPlan(t, c), cloth + 10
+	return c, cloth + 10
 }
 
 func TestMake_wholeLengthIsTheWholeWarp(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		p, cloth := anyPlan(t)
+		p, cloth := anyCloth(t)
 		s := tie.NewSetup()
-		g, ps := tie.Make(p, "runner", []tie.Mark{{First: 1, Last: 250, From: 0, To: cloth}}, s)
+		g, ps := guide(p, "runner", []tie.Mark{{First: 1, Last: 250, From: 0, To: cloth}}, s)
 		if ps.Failed() {
 			t.Fatal(ps)
 		}
-		slot, w := p.Warps[0].Slots[0], p.Warps[0].Length
+		w := mustPlan(t, p).Warps[0]
+		slot := w.Slots[0]
 		for _, e := range g.Bundles[0].Ties {
 			if d := e.Length - slot.Woven - slot.TakeUp; math.Abs(float64(d)) > 1e-6 {
 				t.Errorf("tied %v, woven warp %v", e.Length, slot.Woven+slot.TakeUp)
 			}
 		}
-		rest := w.Waste * measure.CM(1-s.Before)
+		rest := w.Length.Waste * measure.CM(1-s.Before)
 		last := g.Repeats[len(g.Repeats)-1].To
-		if math.Abs(float64(last.High+rest-w.Lay)) > 1e-6 || math.Abs(float64(last.Middle+rest-w.Middle)) > 1e-6 {
-			t.Errorf("the last panel ends at %+v, the warp %v to %v", last, w.Middle, w.Lay)
+		if math.Abs(float64(last.High+rest-w.Length.Lay)) > 1e-6 || math.Abs(float64(last.Middle+rest-w.Length.Middle)) > 1e-6 {
+			t.Errorf("the last panel ends at %+v, the warp %v to %v", last, w.Length.Middle, w.Length.Lay)
 		}
 	})
 }
 
 func TestMake_keepsOrderAndCoversTheMarks(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		p, cloth := anyPlan(t)
+		p, cloth := anyCloth(t)
 		var marks []tie.Mark
 		for range rapid.IntRange(1, 6).Draw(t, "marks") {
 			first := rapid.IntRange(1, 250).Draw(t, "first")
@@ -65,7 +66,7 @@ func TestMake_keepsOrderAndCoversTheMarks(t *testing.T) {
 		}
 		s := tie.NewSetup()
 		s.Bundle = rapid.IntRange(1, 40).Draw(t, "bundle")
-		g, ps := tie.Make(p, "runner", marks, s)
+		g, ps := guide(p, "runner", marks, s)
 		if ps.Failed() {
 			t.Fatal(ps)
 		}
@@ -122,10 +123,10 @@ func TestMake_lengthsScale(t *testing.T) {
 		a, b := measure.CM(rapid.Float64Range(1, 50).Draw(t, "a")), measure.CM(rapid.Float64Range(1, 50).Draw(t, "b"))
 		from := (a + b) * measure.CM(rapid.Float64Range(0, 0.8).Draw(t, "from"))
 		at := func(k measure.CM) tie.Tie {
-			p := mustPlan(t, small(1, panel("runner", band(plan.Woven, a*k), band(plan.Open, b*k))))
+			p := small(1, panel("runner", band(plan.Woven, a*k), band(plan.Open, b*k)))
 			s := tie.NewSetup()
 			s.Before = 0
-			g, ps := tie.Make(p, "runner", []tie.Mark{{First: 1, Last: 1, From: from * k, To: (a + b) * k}}, s)
+			g, ps := guide(p, "runner", []tie.Mark{{First: 1, Last: 1, From: from * k, To: (a + b) * k}}, s)
 			if ps.Failed() {
 				t.Fatal(ps)
 			}
@@ -140,12 +141,12 @@ func TestMake_lengthsScale(t *testing.T) {
 
 // Whatever marks say, there is a guide or a problem, and a guide can be written.
 func FuzzMake(f *testing.F) {
-	p := mustPlan(f, small(2, panel("runner", band(plan.Fringe, 4.75), band(plan.Woven, 38))))
+	p := small(2, panel("runner", band(plan.Fringe, 4.75), band(plan.Woven, 38)))
 	f.Add(1, 12, 0.0, 10.0, 0.2, 0.3, 12, false)
 	f.Add(-1, 1<<62, math.Inf(-1), math.NaN(), math.Inf(1), -1.0, -7, true)
 	f.Add(1, 250, -4.75, 38.0, 1.0, 10.0, 1, true)
 	f.Fuzz(func(t *testing.T, first, last int, from, to, before, shift float64, bundle int, turn bool) {
-		g, ps := tie.Make(p, "runner", []tie.Mark{{first, last, measure.CM(from), measure.CM(to)}},
+		g, ps := guide(p, "runner", []tie.Mark{{First: first, Last: last, From: measure.CM(from), To: measure.CM(to)}},
 			tie.Setup{Before: measure.Ratio(before), Shift: measure.CM(shift), Bundle: bundle, AtTurn: turn})
 		if ps.Failed() {
 			return
