@@ -51,6 +51,7 @@ var designs = []design{
 	{key: "feria", from: "bag", swap: ownStrap, lots: market, skill: "weave", pay: 1500},
 	{key: "invierno", from: "blanket", skill: "weave", pay: 1900,
 		lots: map[string]string{"charcoal": "carbón", "fleece": "vellón", "madder": "rubia", "lichen": "liquen"}},
+	{key: "aguacero", from: "shawl", skill: "weave", pay: 2400, lots: map[string]string{"indigo": "añil", "sand": "arena", "cochineal": "grana"}},
 	{key: "clase", from: "class", skill: "lay", pay: 900,
 		lots: map[string]string{"cream": "crema", "blue": "azul", "coral": "coral"}},
 

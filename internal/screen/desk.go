@@ -2,13 +2,23 @@ package screen
 
 import (
 	"encoding/json"
-	"errors"
+	"slices"
 
 	"urdir/check"
 	"urdir/clothfile"
+	"urdir/design"
 	"urdir/internal/lang"
 	"urdir/plan"
+	"urdir/surface"
+	"urdir/warp/frame"
 )
+
+// Bench is what lies ready beside the cloth.
+type Bench struct {
+	Lots    []Lot   `json:"lots"`
+	Figures []Known `json:"figures"`
+	Frame   string  `json:"frame"` // of the workshop, as in a cloth file; empty if it has none
+}
 
 // Lot is yarn that can be laid: what the shelf holds of a colour.
 type Lot struct {
@@ -18,13 +28,26 @@ type Lot struct {
 	Colour string  `json:"colour"`
 	Fibre  string  `json:"fibre"`
 	Count  string  `json:"count"`
-	Grams  float64 `json:"grams"`
+	Skein  float64 `json:"skein"` // grams
+	Grams  float64 `json:"grams"` // on the shelf
+}
+
+// Known is a figure of the library.
+type Known struct {
+	Key  string `json:"key"`
+	Name string `json:"name"`
+	Text string `json:"text"` // as in a cloth file
+	Sale string `json:"sale"`
 }
 
 // Desk is a cloth being designed. It is not safe for use by several goroutines.
+//
+// A plan is made after every step, without the frame, so that the picture
+// follows the hand; Settle makes the whole plan, when the hand rests.
 type Desk struct {
 	words *lang.Words
-	lots  []Lot
+	bench Bench
+	frame *frame.Frame
 	now   step
 	past  []step
 	ahead []step
@@ -32,6 +55,8 @@ type Desk struct {
 	bad   check.Problems // of the cloth as it is
 	said  check.Problems // of the last thing asked that could not be done
 	fresh bool           // made is of the cloth as it is
+	ideas []idea         // proposed last
+	drawn *surface.PNG   // the last picture
 }
 
 // step is a cloth and what was done to get there.
@@ -45,7 +70,7 @@ const mostSteps = 2000
 
 // Open puts a cloth file on the table. The error is a *Unread when it cannot be
 // read; it is then to be mended as a text.
-func Open(text, language string, lots []Lot) (*Desk, error) {
+func Open(text, language string, bench Bench) (*Desk, error) {
 	words, err := lang.For(language)
 	if err != nil {
 		return nil, err
@@ -54,7 +79,10 @@ func Open(text, language string, lots []Lot) (*Desk, error) {
 	if ps.Failed() {
 		return nil, &Unread{ps}
 	}
-	d := &Desk{words: words, lots: lots, now: step{cloth: c}}
+	d := &Desk{words: words, bench: bench, now: step{cloth: c}}
+	if f, _, ps := clothfile.Read([]byte("urdir: 1\n" + bench.Frame)); !ps.Failed() {
+		d.frame = f.Frame
+	}
 	d.make()
 	return d, nil
 }
@@ -64,19 +92,41 @@ type Unread struct{ Problems check.Problems }
 
 func (u *Unread) Error() string { return u.Problems.Error() }
 
-// make plans the cloth. If it cannot be planned, the plan before stays, so that
-// there is something to look at, and the problems say why.
+// make plans the cloth without its frame. If it cannot be planned, the plan
+// before stays, so that there is something to look at, and the problems say why.
 func (d *Desk) make() {
-	p, ps := plan.Make(d.now.cloth)
+	c := d.now.cloth
+	c.Frame = nil
+	p, ps := plan.Make(c)
 	d.bad, d.fresh = ps, !ps.Failed()
 	if d.fresh {
 		d.made = p
 	}
 }
 
-// set is a step forward.
-func (d *Desk) set(c plan.Cloth, did string) {
-	d.past = append(d.past, d.now)
+// whole is the cloth with what the workshop adds: its frame, unless the cloth
+// names one, and what may be sold of its figures.
+func (d *Desk) whole() plan.Cloth {
+	c := d.now.cloth
+	if c.Frame == nil {
+		c.Frame = d.frame
+	}
+	c.Figures = slices.Clone(c.Figures)
+	for i := range c.Figures {
+		for _, k := range d.bench.Figures {
+			if k.Key == c.Figures[i].Key {
+				c.Figures[i].Sale = plan.Sale(k.Sale)
+			}
+		}
+	}
+	return c
+}
+
+// set is a step forward, or goes on with the last.
+func (d *Desk) set(c plan.Cloth, did string, again bool) {
+	if !again || d.now.did != did || len(d.ahead) > 0 {
+		d.past = append(d.past, d.now)
+	}
 	if len(d.past) > mostSteps {
 		d.past = d.past[1:]
 	}
@@ -126,11 +176,26 @@ func (d *Desk) Ask(text string) string {
 	return d.State()
 }
 
-// State is everything a page shows, as JSON.
-func (d *Desk) State() string {
-	b, err := json.Marshal(d.state())
-	if err != nil {
-		b, _ = json.Marshal(map[string]string{"error": errors.Join(errors.New("state"), err).Error()})
+// State is what a page shows after every step, as JSON.
+func (d *Desk) State() string { return written(d.state()) }
+
+// Settle is the numbers of the whole plan, as JSON (see Numbers).
+func (d *Desk) Settle() string { return written(d.settle()) }
+
+// Fields is what can be typed about one stripe or band, or about the cloth if
+// the address is empty, as JSON: a list of Field.
+func (d *Desk) Fields(at string) string {
+	var a design.At
+	if at != "" && json.Unmarshal([]byte(at), &a) != nil {
+		return "[]"
+	}
+	return written(d.fields(a))
+}
+
+func written(v any) string {
+	b, err := json.Marshal(v)
+	if err != nil { // a number that is not one; a plan has none
+		b, _ = json.Marshal(map[string]string{"error": err.Error()})
 	}
 	return string(b)
 }

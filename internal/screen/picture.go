@@ -1,14 +1,10 @@
 package screen
 
 import (
-	"encoding/json"
-
 	"urdir/draw"
 	"urdir/measure"
 	"urdir/surface"
 )
-
-func gram(g float64) measure.Gram { return measure.Gram(g) }
 
 // View says what of the cloth is looked at. Zoom 0 shows the whole piece; more
 // shows a part of a panel, so many pixels a centimetre.
@@ -18,22 +14,25 @@ type View struct {
 	End   int        `json:"end"`  // first end from the left
 	From  measure.CM `json:"from"` // of the panel, at the lower edge
 	Back  bool       `json:"back"`
+	Hung  bool       `json:"hung"` // as worn; then there is no zoom
 }
 
 // pixelsPerMM is how fine pictures on a screen are drawn.
 const pixelsPerMM = 4
 
 // Picture draws the cloth into pixels, red, green, blue and alpha of each, row
-// by row from the top.
+// by row from the top. They are the desk's own, and good until the next picture.
 func (d *Desk) Picture(width, height int, v View) []byte {
 	if width < 1 || height < 1 || width > 8192 || height > 8192 || len(d.made.Panels) == 0 {
 		return nil
 	}
 	w, h := measure.MM(width)/pixelsPerMM, measure.MM(height)/pixelsPerMM
-	s := surface.NewPNG(w, h, width)
+	s := d.paper(w, h, width)
 	box := surface.Box{W: w, H: h}
 	s.Rect(box, draw.Paper)
 	switch {
+	case v.Hung:
+		hung(s.Image(), d.made, v.Back)
 	case v.Zoom > 0:
 		v.Panel = min(max(0, v.Panel), len(d.made.Panels)-1)
 		draw.Part(s, box, d.made, draw.Detail{Panel: v.Panel, FirstEnd: v.End, FromCM: v.From, PerCM: v.Zoom / pixelsPerMM, Back: v.Back})
@@ -45,28 +44,28 @@ func (d *Desk) Picture(width, height int, v View) []byte {
 	return s.Image().Pix
 }
 
-// Spot says what lies under a point of the picture, as JSON: the panel, its
-// warp, and the end counted from 0; nothing beside the cloth.
-func (d *Desk) Spot(x, y, width, height int, v View) string {
-	if len(d.made.Panels) == 0 {
-		return ""
+// paper is what the next picture is drawn on: that of the last one if it has the
+// same size, since a picture covers it whole.
+func (d *Desk) paper(w, h measure.MM, pixels int) *surface.PNG {
+	if d.drawn != nil {
+		if x, y := d.drawn.Size(); x == w && y == h {
+			return d.drawn
+		}
 	}
-	w, h := measure.MM(width)/pixelsPerMM, measure.MM(height)/pixelsPerMM
-	box := surface.Box{W: w, H: h}
-	at := draw.Spot{}
-	ok := false
-	if v.Zoom > 0 {
-		at, ok = draw.SpotOn(box, d.made, draw.Detail{Panel: v.Panel, FirstEnd: v.End, FromCM: v.From, PerCM: v.Zoom / pixelsPerMM, Back: v.Back},
-			measure.MM(x)/pixelsPerMM, measure.MM(y)/pixelsPerMM)
-	} else {
-		at, ok = draw.SpotIn(box.Inset(2), d.made, measure.MM(x)/pixelsPerMM, measure.MM(y)/pixelsPerMM, v.Back)
+	d.drawn = surface.NewPNG(w, h, pixels)
+	return d.drawn
+}
+
+// ChipPixels is the chip of a yarn, its colour and hatch, so many pixels wide
+// and high; the letter stands beside it.
+func ChipPixels(colour string, hatch, size int) []byte {
+	if size < 1 || size > 256 || hatch < 0 {
+		return nil
 	}
-	if !ok {
-		return ""
-	}
-	b, err := json.Marshal(map[string]any{"panel": at.Panel, "warp": d.made.Panels[at.Panel].Warp, "end": at.End, "cm": float64(at.CM)})
-	if err != nil {
-		return ""
-	}
-	return string(b)
+	const mm = 7 // as on a sheet
+	s := surface.NewPNG(mm, mm, size)
+	c, box := surface.ParseColour(colour), surface.Box{W: mm, H: mm}
+	s.Rect(box, c)
+	surface.Hatch(s, box, hatch, surface.InkOn(c).Mix(c, 0.4))
+	return s.Image().Pix
 }

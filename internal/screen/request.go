@@ -1,6 +1,8 @@
 package screen
 
 import (
+	"strings"
+
 	"urdir/check"
 	"urdir/design"
 	"urdir/measure"
@@ -23,6 +25,8 @@ type Request struct {
 	Unit  string    `json:"unit"` // ends, cm or parts
 	Kind  string    `json:"kind"`
 	Seed  uint64    `json:"seed"`
+	Tie   TieAsked  `json:"tie"`
+	Again bool      `json:"again"` // goes on with the step before, as while dragging: one step to undo
 }
 
 // did is a change and the words for it, as undo shows them.
@@ -46,25 +50,59 @@ var deeds = map[string]did{
 		return design.SetTimes(d.now.cloth, q.At, q.Count)
 	},
 	"ungroup": func(d *Desk, q Request) (plan.Cloth, check.Problems) { return design.Ungroup(d.now.cloth, q.At) },
-	"recolour": func(d *Desk, q Request) (plan.Cloth, check.Problems) {
-		return design.Recolour(d.now.cloth, q.At, q.Which, q.Yarn)
-	},
-	"alternate": func(d *Desk, q Request) (plan.Cloth, check.Problems) {
-		return design.Alternate(d.now.cloth, q.At, q.Yarn, max(1, q.Own), max(1, q.Other))
-	},
+	"recolour": inYarn(func(c plan.Cloth, yarn string, q Request) (plan.Cloth, check.Problems) {
+		return design.Recolour(c, q.At, q.Which, yarn)
+	}),
+	"alternate": inYarn(func(c plan.Cloth, yarn string, q Request) (plan.Cloth, check.Problems) {
+		return design.Alternate(c, q.At, yarn, max(1, q.Own), max(1, q.Other))
+	}),
 	"plain": func(d *Desk, q Request) (plan.Cloth, check.Problems) { return design.Plain(d.now.cloth, q.At, q.Which) },
 	"split": func(d *Desk, q Request) (plan.Cloth, check.Problems) { return design.Split(d.now.cloth, q.At, q.Count) },
 	"join":  func(d *Desk, q Request) (plan.Cloth, check.Problems) { return design.Join(d.now.cloth, q.At) },
-	"stripe": func(d *Desk, q Request) (plan.Cloth, check.Problems) {
-		return design.InsertStripe(d.now.cloth, q.At, warp.Stripe{Yarns: []warp.Lay{{Yarn: q.Yarn}}, Ends: max(1, q.Count)})
+	"stripe": inYarn(func(c plan.Cloth, yarn string, q Request) (plan.Cloth, check.Problems) {
+		return design.InsertStripe(c, q.At, warp.Stripe{Yarns: []warp.Lay{{Yarn: yarn}}, Ends: max(1, q.Count)})
+	}),
+	"band": func(d *Desk, q Request) (plan.Cloth, check.Problems) {
+		b := plan.NewBand()
+		b.Kind, b.Length = plan.Woven, newBandLength
+		return design.InsertBand(d.now.cloth, q.At, b)
 	},
-	"size":  resize,
-	"widen": widen,
-	"name": func(d *Desk, q Request) (plan.Cloth, check.Problems) {
-		c := d.now.cloth
-		c.Name = q.Text
-		return c, nil
+	"shuffle": func(d *Desk, q Request) (plan.Cloth, check.Problems) {
+		return design.Shuffle(d.now.cloth, q.At, q.Count, q.Seed)
 	},
+	"fill":          fill,
+	"size":          resize,
+	"widen":         widen,
+	"use":           use,
+	"colour":        newColour,
+	"draw-figure":   drawFigure,
+	"known-figure":  knownFigure,
+	"remove-figure": dropFigure,
+}
+
+// newBandLength is how long a band is before anyone says.
+const newBandLength measure.CM = 5
+
+// inYarn is a deed with a yarn, which may be a lot that is not in the cloth yet.
+func inYarn(do func(c plan.Cloth, yarn string, q Request) (plan.Cloth, check.Problems)) did {
+	return func(d *Desk, q Request) (plan.Cloth, check.Problems) {
+		c, key, ps := d.with(d.now.cloth, q.Yarn)
+		if ps.Failed() {
+			return c, ps
+		}
+		return do(c, key, q)
+	}
+}
+
+// fill lets a stripe take up what the others leave of the width there is.
+func fill(d *Desk, q Request) (plan.Cloth, check.Problems) {
+	var width measure.CM
+	for _, p := range d.now.cloth.Panels {
+		if p.Warp == q.At.Key {
+			width = p.Width
+		}
+	}
+	return design.FitTo(d.now.cloth, q.At, width)
 }
 
 // resize gives a stripe the size typed.
@@ -109,15 +147,30 @@ func (d *Desk) do(q Request) {
 	case "":
 		return
 	}
-	deed, ok := deeds[q.Do]
-	if !ok {
-		d.said.Wrong("", "unexpected", check.Args{"reason": q.Do})
-		return
+	c, ps := d.done(q)
+	if !ps.Failed() {
+		ps = append(ps, unreadable(q.Do, c)...)
 	}
-	c, ps := deed(d, q)
 	if ps.Failed() {
 		d.said = ps
 		return
 	}
-	d.set(c, q.Do)
+	d.set(c, q.Do, q.Again)
+	d.said = ps // cautions
+}
+
+// done is the cloth after what is asked.
+func (d *Desk) done(q Request) (plan.Cloth, check.Problems) {
+	if key, ok := strings.CutPrefix(q.Do, "set-"); ok {
+		return d.put(key, q)
+	}
+	if deed, ok := deeds[q.Do]; ok {
+		return deed(d, q)
+	}
+	if deed, ok := tiedDeeds[q.Do]; ok {
+		return deed(d, q)
+	}
+	var ps check.Problems
+	ps.Wrong("", "unexpected", check.Args{"reason": q.Do})
+	return d.now.cloth, ps
 }

@@ -6,22 +6,36 @@ import (
 
 	"urdir/check"
 	"urdir/design"
+	"urdir/measure"
 	"urdir/plan"
 	"urdir/warp"
 )
 
-// State is what a page shows.
+// State is what a page shows after every step.
 type State struct {
-	Title    string     `json:"title"`
-	Fresh    bool       `json:"fresh"` // the numbers are of the cloth as it is
-	Facts    []Fact     `json:"facts"`
-	Warps    []List     `json:"warps"`
-	Panels   []List     `json:"panels"`
-	Yarns    []YarnLine `json:"yarns"`
-	Problems []Said     `json:"problems"`
-	Refused  []Said     `json:"refused"` // of what was just asked
-	Undo     string     `json:"undo"`    // words for what would be undone; empty if nothing
-	Redo     string     `json:"redo"`
+	Title string       `json:"title"`
+	Fresh bool         `json:"fresh"` // the picture is of the cloth as it is
+	Wide  []measure.CM `json:"wide"`  // of each panel of the picture
+	// What a figure is drawn for: ends and picks a cm of the first warp.
+	Sett     measure.PerCM `json:"sett"`
+	Picks    measure.PerCM `json:"picks"`
+	Warps    []List        `json:"warps"`
+	Panels   []List        `json:"panels"`
+	Yarns    []Chip        `json:"yarns"`    // of the cloth
+	Offer    []Chip        `json:"offer"`    // lots of the shelf that are not in the cloth
+	Figures  []Word        `json:"figures"`  // of the cloth
+	Library  []Word        `json:"library"`  // figures that are not in the cloth
+	Tied     []TiedPanel   `json:"tied"`     // of every panel
+	Problems []Said        `json:"problems"` // if the cloth cannot be planned
+	Refused  []Said        `json:"refused"`  // of what was just asked
+	Undo     string        `json:"undo"`     // words for what would be undone; empty if nothing
+	Redo     string        `json:"redo"`
+}
+
+// Word is a key and what people call it.
+type Word struct {
+	Key  string `json:"key"`
+	Word string `json:"word"`
 }
 
 // Fact is a number with its word.
@@ -63,30 +77,41 @@ type Chip struct {
 	Colour string `json:"colour"`
 	Label  string `json:"label"`
 	Ends   int    `json:"ends"`
-}
-
-// YarnLine is a yarn of the cloth, what is needed and what there is.
-type YarnLine struct {
-	Chip
-	Need   string `json:"need"`
-	Shelf  string `json:"shelf"`
-	Enough string `json:"enough"` // "enough for 5 of 6", or empty
-	Short  bool   `json:"short"`
+	Hatch  int    `json:"hatch"`
 }
 
 func (d *Desk) state() State {
 	c, w := d.now.cloth, d.words
-	s := State{Title: c.Name, Fresh: d.fresh, Problems: d.say(d.bad), Refused: d.say(d.said), Facts: d.facts(), Yarns: d.yarnLines()}
+	s := State{Title: c.Name, Fresh: d.fresh, Problems: []Said{}, Refused: d.say(d.said), Offer: d.offer(), Yarns: []Chip{}, Wide: []measure.CM{}}
+	if !d.fresh {
+		s.Problems = d.say(d.bad)
+	}
+	if len(c.Warps) > 0 {
+		s.Sett, s.Picks = c.Warps[0].Sett, c.Picks
+	}
+	for _, p := range d.made.Panels {
+		s.Wide = append(s.Wide, p.Width)
+	}
 	for _, x := range c.Warps {
 		l := List{Key: x.Key, Title: w.T("desk-warp", check.Args{"warp": x.Key}), Rows: []Row{}}
 		d.stripes(x.Order.Items, design.At{In: design.Stripes, Key: x.Key}, 0, &l.Rows)
 		s.Warps = append(s.Warps, l)
+		if len(x.Order.Border) > 0 {
+			l := List{Key: x.Key, Title: w.T("desk-border", check.Args{"warp": x.Key}), Rows: []Row{}}
+			d.stripes(x.Order.Border, design.At{In: design.Border, Key: x.Key}, 0, &l.Rows)
+			s.Warps = append(s.Warps, l)
+		}
 	}
 	for _, p := range c.Panels {
 		l := List{Key: p.Key, Title: w.T("desk-panel", check.Args{"panel": p.Key}), Rows: []Row{}}
 		d.bands(p.Bands, design.At{In: design.Bands, Key: p.Key}, 0, &l.Rows)
 		s.Panels = append(s.Panels, l)
 	}
+	for _, y := range c.Yarns {
+		s.Yarns = append(s.Yarns, d.chip(y.Key, 0))
+	}
+	s.Figures, s.Library = d.figures()
+	s.Tied = d.tiedPanels()
 	if d.now.did != "" {
 		s.Undo = w.T("desk-"+d.now.did, nil)
 	}
@@ -105,34 +130,14 @@ func (d *Desk) say(ps check.Problems) []Said {
 	return out
 }
 
-// facts are the numbers beside the cloth, of the last plan that could be made.
-func (d *Desk) facts() []Fact {
-	p, w, out := d.made, d.words, []Fact{}
-	if len(p.Warps) == 0 {
-		return out
-	}
-	add := func(key, value string) { out = append(out, Fact{w.T(key, nil), value}) }
-	add("size", w.S(p.Piece.Width)+" × "+w.S(p.Piece.Length))
-	ends, circuits := 0, 0.0
-	for _, x := range p.Warps {
-		ends, circuits = ends+x.Ends*x.Layings, circuits+float64(x.Circuits)*float64(x.Layings)
-	}
-	add("ends", w.Int(ends))
-	add("circuits", w.Num(circuits, 1))
-	add("lay-length", w.Long(p.Warps[0].LayLength()))
-	add("weight", w.S(p.Piece.Mass))
-	add("hand", w.T(p.Piece.Hand, nil)+", "+w.S(p.Piece.PerM2))
-	return out
-}
-
 // chip is a yarn as rows show it.
 func (d *Desk) chip(key string, ends int) Chip {
 	if y := d.made.Yarn(key); y != nil {
-		return Chip{key, y.Letter, y.Colour, y.Label, ends}
+		return Chip{key, y.Letter, y.Colour, y.Label, ends, y.Hatch}
 	}
 	for _, y := range d.now.cloth.Yarns {
 		if y.Key == key {
-			return Chip{key, y.Letter, y.Colour, y.Label, ends}
+			return Chip{Yarn: key, Letter: y.Letter, Colour: y.Colour, Label: y.Label, Ends: ends}
 		}
 	}
 	return Chip{Yarn: key, Label: key, Colour: "#888888", Ends: ends}
@@ -224,38 +229,11 @@ func (d *Desk) band(b plan.Band, r *Row, place check.Args) {
 		r.Size = d.words.Num(float64(b.Length), 2)
 	}
 	if b.Kind == plan.Figured {
-		r.Word += " " + b.Place.Figure
+		r.Word += " " + d.figureName(b.Place.Figure)
 	}
 	if b.Weft != "" {
 		r.Yarns = []Chip{d.chip(b.Weft, 0)}
 	}
 	place["kind"], place["size"] = r.Word, strings.TrimSpace(r.Size+" "+d.words.T("desk-unit-"+r.Unit, nil))
 	r.Name = d.words.T("desk-row-band", place)
-}
-
-// yarnLines are the yarns of the cloth with what is needed of each and what the
-// shelf holds of its like.
-func (d *Desk) yarnLines() (out []YarnLine) {
-	for _, y := range d.now.cloth.Yarns {
-		l := YarnLine{Chip: d.chip(y.Key, 0)}
-		need := 0.0
-		if n := d.made.Yarn(y.Key); n != nil {
-			need = float64(n.Mass)
-			l.Need = d.words.S(n.Mass)
-		}
-		for _, lot := range d.lots {
-			if !strings.EqualFold(lot.Colour, y.Colour) || lot.Label != y.Label {
-				continue
-			}
-			l.Shelf = d.words.S(gram(lot.Grams))
-			pieces := d.now.cloth.Pieces
-			if need > 0 && pieces > 0 {
-				can := min(pieces, int(lot.Grams/(need/float64(pieces))))
-				l.Short = can < pieces
-				l.Enough = d.words.T("desk-enough", check.Args{"can": can, "of": pieces})
-			}
-		}
-		out = append(out, l)
-	}
-	return out
 }

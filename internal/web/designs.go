@@ -10,7 +10,6 @@ import (
 
 	"urdir/clothfile"
 	"urdir/examples"
-	"urdir/internal/screen"
 	"urdir/internal/workshop"
 )
 
@@ -25,9 +24,21 @@ func clothList(v *visit) error {
 type clothView struct {
 	workshop.Kept[workshop.Cloth]
 	Made     workshop.Planned
-	Versions []workshop.Kept[workshop.Version]
+	Versions []workshop.Kept[workshop.Version] // the last first
 	Shown    int
+	Desks    workshop.Desks
 }
+
+// Lately is the versions that are shown at once, Older those behind a fold.
+func (c clothView) Lately() []workshop.Kept[workshop.Version] {
+	return c.Versions[:min(len(c.Versions), versionsShown)]
+}
+
+func (c clothView) Older() []workshop.Kept[workshop.Version] {
+	return c.Versions[min(len(c.Versions), versionsShown):]
+}
+
+const versionsShown = 8
 
 func clothPage(v *visit) error {
 	id, n := v.r.PathValue("id"), v.version()
@@ -42,7 +53,11 @@ func clothPage(v *visit) error {
 	if n == 0 {
 		n = c.Value.Version
 	}
-	return v.page("cloth", c.Value.Name, clothView{c, made, vs, n})
+	d, err := v.s.house.Drafts(v.r.Context(), v.Person, id)
+	if err != nil {
+		return err
+	}
+	return v.page("cloth", c.Value.Name, clothView{c, made, vs, n, d})
 }
 
 // version is the version of a cloth the address asks for; 0 is the current one.
@@ -103,10 +118,8 @@ func saveCloth(v *visit) error {
 	if err != nil {
 		return v.again(err, "cloth-form", v.titleOf("cloth-new", c.ID, c.Value.Name), c)
 	}
-	if v.r.Header.Get("Accept") == "application/json" {
-		return v.send("application/json", "", func(w io.Writer) error {
-			return json.NewEncoder(w).Encode(map[string]int64{"revision": kept.Revision, "version": int64(kept.Value.Version)})
-		})
+	if f.text("then") == "design" {
+		return v.to("/cloths/"+kept.ID+"/design", "saved")
 	}
 	return v.to("/cloths/"+kept.ID, "saved")
 }
@@ -184,55 +197,65 @@ func saveFigure(v *visit) error {
 	}
 	kept, err := v.s.house.SaveFigure(v.r.Context(), v.Person, k)
 	if err != nil {
-		return v.again(err, "figure-form", v.titleOf("figure-new", k.ID, k.Value.Name), k)
+		return v.figureAgain(err, k)
 	}
 	return v.to("/figures/"+kept.ID, "saved")
 }
 
 // designerView is a cloth on the designer's table.
 type designerView struct {
-	Cloth workshop.Kept[workshop.Cloth]
-	Words string // JSON, for what the page itself says
-	Lots  string // JSON: what the shelf holds
+	Cloth  workshop.Kept[workshop.Cloth]
+	Words  string // JSON, for what the page itself says
+	Bench  string // JSON: what lies ready, a screen.Bench
+	Desks  workshop.Desks
+	Base   int    // the version that is worked on
+	Text   string // of it, or the draft that goes on from it
+	Behind bool   // there is a newer version than that
 }
 
-// pageWords are the words the designer's script needs.
-var pageWords = []string{"unit", "width", "narrower", "wider", "yarn", "split", "join", "plain", "alternate", "add", "duplicate", "ungroup", "more", "fewer",
-	"repeat", "repeat-two", "mirror-two", "before", "after", "remove", "unsaved", "saving", "saved", "changed", "refused", "away",
-	"unit-ends", "unit-cm", "unit-parts", "unit-rest", "unit-fit"}
-
 func designer(v *visit) error {
-	c, _, err := v.s.house.Cloth(v.r.Context(), v.Person, v.r.PathValue("id"), 0)
+	view, err := v.designerView()
 	if err != nil {
 		return err
+	}
+	return v.page("designer", v.designerTitle(view), view)
+}
+
+func (v *visit) designerTitle(view designerView) string {
+	return v.T("design") + ": " + view.Cloth.Value.Name
+}
+
+// designerView gathers what the designer's page needs: what is laid out is the
+// visitor's own draft, if she has one.
+func (v *visit) designerView() (view designerView, err error) {
+	if view.Desks, err = v.s.house.Drafts(v.r.Context(), v.Person, v.r.PathValue("id")); err != nil {
+		return view, err
+	}
+	view.Cloth = view.Desks.Cloth
+	view.Base, view.Text = view.Cloth.Value.Version, view.Cloth.Value.Text
+	if d := view.Desks.Mine; d != nil {
+		view.Base, view.Text, view.Behind = d.Version, d.Text, d.Version < view.Base
 	}
 	words := map[string]string{}
-	for _, k := range pageWords {
+	for _, k := range designerWords {
 		words[k] = v.T("design-" + k)
 	}
-	lots, err := v.shelf()
+	for _, k := range keepWords {
+		words[k] = v.T(k, "by", "{by}", "since", "{since}", "version", "{version}", "at", "{at}")
+	}
+	bench, err := v.bench()
 	if err != nil {
-		return err
+		return view, err
 	}
 	w, err := json.Marshal(words)
 	if err != nil {
-		return err
+		return view, err
 	}
-	l, err := json.Marshal(lots)
+	b, err := json.Marshal(bench)
 	if err != nil {
-		return err
+		return view, err
 	}
 	v.w.Header().Set("Content-Security-Policy", policy("script-src 'self' 'wasm-unsafe-eval'")) // the designer is a program
-	return v.page("designer", v.T("design")+": "+c.Value.Name, designerView{c, string(w), string(l)})
-}
-
-// shelf is what the shelf holds of every lot, as the designer takes it.
-func (v *visit) shelf() ([]screen.Lot, error) {
-	all, stock, err := v.s.house.Lots(v.r.Context(), v.Person, workshop.Page{})
-	out := make([]screen.Lot, 0, len(all.Items))
-	for _, l := range all.Items {
-		x := l.Value
-		out = append(out, screen.Lot{ID: l.ID, Label: x.Label, Letter: x.Letter, Colour: x.Colour, Fibre: x.Fibre, Count: x.Count, Grams: float64(stock[l.ID].OnShelf)})
-	}
-	return out, err
+	view.Words, view.Bench = string(w), string(b)
+	return view, nil
 }

@@ -61,6 +61,11 @@ func (f *form) whole(field string) int {
 	if s == "" {
 		return 0
 	}
+	return f.wholeOf(field, s)
+}
+
+// wholeOf reads a whole number that was typed, or asked for in an address.
+func (f *form) wholeOf(field, s string) int {
 	n, err := strconv.Atoi(s)
 	if err != nil {
 		f.ps.Wrong(field, "number-not-whole", check.Args{"text": s})

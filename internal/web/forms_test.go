@@ -474,7 +474,7 @@ func TestForms_code(t *testing.T) {
 	for _, code := range []string{`<script>alert(1)</script>`, `"><img src=x onerror=alert(1)>`, `{{.}} {{.Person}}`, `'-alert(1)-'`, `</textarea></title><b id=x>`, `javascript:alert(1)`} {
 		s.plant(code)
 		for _, path := range append(s.everyPage(), "/search?q="+url.QueryEscape(code), "/orders?q="+url.QueryEscape(code)+"&state="+url.QueryEscape(code), "/?done="+url.QueryEscape(code), "/signin?to="+url.QueryEscape(code)) {
-			if strings.Contains(path, ".") && !strings.Contains(path, "?") || strings.HasSuffix(path, "/file") {
+			if strings.Contains(path, ".") && !strings.Contains(path, "?") || strings.HasSuffix(path, "/file") || strings.HasSuffix(path, "/draft") {
 				continue // pictures and documents: TestPictures
 			}
 			got := s.get(path, "head")

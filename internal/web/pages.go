@@ -31,13 +31,13 @@ func readPages() (pages, error) {
 		"plus":  func(a, b int) int { return a + b },
 		"grams": func(g measure.Gram) string { return trimZeros(fmt.Sprintf("%.1f", float64(g))) },
 	})
-	if base, err = base.ParseFS(templates, "templates/frame.html", "templates/parts.html"); err != nil {
+	if base, err = base.ParseFS(templates, "templates/frame.html", "templates/parts*.html"); err != nil {
 		return nil, err
 	}
 	out := pages{}
 	for _, f := range files {
 		name := strings.TrimSuffix(path.Base(f), ".html")
-		if name == "frame" || name == "parts" {
+		if name == "frame" || strings.HasPrefix(name, "parts") {
 			continue
 		}
 		t, err := base.Clone()

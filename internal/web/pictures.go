@@ -293,6 +293,9 @@ func figurePicture(v *visit) error {
 	if !ok {
 		return &workshop.Error{Code: workshop.NotFound}
 	}
+	if err := v.dye(&p); err != nil {
+		return err
+	}
 	box := surface.Box{W: 140, H: 110}
 	h := draw.ChartHeight(box, c) + 4
 	return v.picture(k.Value.Name, box.W, h, func(s surface.Surface, b surface.Box) {

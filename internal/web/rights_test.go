@@ -27,8 +27,12 @@ func room(path string) string {
 // address fills a route's pattern with names of things.
 func address(pattern string, ids map[string]string) (method, path string) {
 	method, path, _ = strings.Cut(pattern, " ")
+	n := "0" // the first frame
+	if room(path) == "cloth" {
+		n = "1" // the first version
+	}
 	return method, strings.NewReplacer("{$}", "", "{kind}", "customer", "{id}", ids[room(path)], "{line}", ids["line"],
-		"{page}", "1.png", "{n}", "0", "{key}", "no-such-key").Replace(path)
+		"{page}", "1.png", "{n}", n, "{key}", "no-such-key").Replace(path)
 }
 
 // wellFormed is a form as the page of a route sends it.
@@ -46,6 +50,9 @@ func (s *site) wellFormed(path string, ids map[string]string) url.Values {
 	if room(path+"/") == "cloth" {
 		c, _, err := s.house.Cloth(ctx, s.people["head"], s.ours["cloth"], 0)
 		form.Set("text", must(c, err).Value.Text)
+		form.Set("version", "1")
+		form.Set("desk", "a page")
+		form.Set("step", "1")
 	}
 	if strings.HasPrefix(path, "/settings") {
 		form.Set("revision", s.revision("settings", ""))

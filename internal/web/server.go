@@ -15,6 +15,7 @@ import (
 	"path"
 	"runtime/debug"
 	"strings"
+	"sync"
 	"time"
 
 	"urdir/internal/lang"
@@ -40,7 +41,10 @@ type server struct {
 	pages  pages
 	assets map[string]asset
 	limits limiter
-	mux    *http.ServeMux
+	// pictures is held by whoever takes a picture apart.
+	pictures sync.Mutex
+	looks    looks
+	mux      *http.ServeMux
 }
 
 // New makes the handler of all pages.
@@ -62,6 +66,7 @@ func New(house *workshop.House, o Options) (http.Handler, error) {
 		mux.Handle(r.pattern, s.handle(r))
 	}
 	mux.HandleFunc("GET /static/{name...}", s.static)
+	mux.HandleFunc("GET /worker.js", s.worker)
 	mux.HandleFunc("GET /healthz", s.health)
 	guard := http.NewCrossOriginProtection()
 	guard.SetDenyHandler(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
@@ -155,7 +160,11 @@ func (s *server) outer(next http.Handler) http.Handler {
 		if s.opt.Secure {
 			h.Set("Strict-Transport-Security", "max-age=31536000")
 		}
-		r.Body = http.MaxBytesReader(w, r.Body, maxBody)
+		most := int64(maxBody)
+		if r.URL.Path == photoPath {
+			most = maxPhoto + maxBody // and the fields beside it
+		}
+		r.Body = http.MaxBytesReader(w, r.Body, most)
 		started := time.Now()
 		defer func() {
 			if v := recover(); v != nil {

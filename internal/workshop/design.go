@@ -15,22 +15,19 @@ func (h *House) Cloths(ctx context.Context, p Person, page Page) (Listed[Cloth],
 	return many(ctx, h, p, "Cloths", cloths, page, false)
 }
 
-// Cloth gives a cloth in its current version, and its plan for one piece.
+// OwnDraft in the place of a version is what the person who asks has not saved
+// yet.
+const OwnDraft = -1
+
+// Cloth gives a cloth, and its plan for one piece: of its current version if
+// version is 0, or of the person's own draft.
 func (h *House) Cloth(ctx context.Context, p Person, id string, version int) (out Kept[Cloth], made Planned, err error) {
 	err = h.view(ctx, p, "Cloth", func(tx *store.Tx) error {
 		if out, err = cloths.get(tx, id); err != nil {
 			return err
 		}
-		text := out.Value.Text
-		if version > 0 && version != out.Value.Version {
-			v, err := versions.get(tx, versionID(id, version))
-			if err != nil {
-				return err
-			}
-			text = v.Value.Text
-		}
-		s, err := h.sheet(tx, text, Order{}, Line{})
-		made = h.plans.plan(s)
+		side, err := h.side(tx, p, out, version)
+		made = side.Made
 		return err
 	})
 	return out, made, err
@@ -64,7 +61,7 @@ func (h *House) SaveCloth(ctx context.Context, p Person, v Kept[Cloth]) (out Kep
 		return v, err
 	}
 	err = h.update(ctx, p, "SaveCloth", func(tx *store.Tx) error {
-		out, err = h.keepCloth(tx, p, v)
+		out, err = h.keepCloth(tx, p, v, Version{})
 		return err
 	})
 	if err != nil {
@@ -73,8 +70,9 @@ func (h *House) SaveCloth(ctx context.Context, p Person, v Kept[Cloth]) (out Kep
 	return out, nil
 }
 
-// keepCloth keeps a cloth, and its file as a new version if it changed.
-func (h *House) keepCloth(tx *store.Tx, p Person, v Kept[Cloth]) (Kept[Cloth], error) {
+// keepCloth keeps a cloth, and its file as a new version if it changed, with what
+// is said of it besides.
+func (h *House) keepCloth(tx *store.Tx, p Person, v Kept[Cloth], said Version) (Kept[Cloth], error) {
 	c, fresh := &v.Value, true
 	c.Version = 0
 	if v.ID != "" {
@@ -82,7 +80,7 @@ func (h *House) keepCloth(tx *store.Tx, p Person, v Kept[Cloth]) (Kept[Cloth], e
 		if err != nil {
 			return v, err
 		}
-		c.Version, fresh = now.Value.Version, now.Value.Text != c.Text
+		c.Version, c.From, fresh = now.Value.Version, now.Value.From, now.Value.Text != c.Text
 	}
 	if fresh {
 		c.Version++
@@ -91,8 +89,8 @@ func (h *House) keepCloth(tx *store.Tx, p Person, v Kept[Cloth]) (Kept[Cloth], e
 	if err != nil || !fresh {
 		return out, err
 	}
-	_, err = versions.put(tx, Kept[Version]{ID: versionID(out.ID, c.Version), Value: Version{
-		Cloth: out.ID, N: c.Version, Text: c.Text, By: p.Name, At: h.today()}})
+	said.Cloth, said.N, said.Text, said.By, said.At = out.ID, c.Version, c.Text, p.Name, h.today()
+	_, err = versions.put(tx, Kept[Version]{ID: versionID(out.ID, c.Version), Value: said})
 	return out, err
 }
 
@@ -138,20 +136,11 @@ func (h *House) SaveFigure(ctx context.Context, p Person, v Kept[Figure]) (Kept[
 // Chart reads a figure's text: its fields as they stand in a cloth file, with
 // any yarns its colours name.
 func (f Figure) Chart() (plan.Cloth, check.Problems) {
-	return readFigure(f.Name, f.Text)
+	return clothfile.ReadFigure(figureKey(f.Name), f.Text)
 }
 
-// readFigure puts a figure into a small cloth of its own, so that it can be
-// checked and drawn by itself.
-func readFigure(name, text string) (plan.Cloth, check.Problems) {
-	var b strings.Builder
-	b.WriteString("urdir: 1\nname: x\nfigures:\n  " + figureKey(name) + ":\n")
-	for line := range strings.Lines(text) {
-		b.WriteString("    " + strings.TrimRight(line, "\n") + "\n")
-	}
-	c, _, ps := clothfile.Read([]byte(b.String()))
-	return c, ps
-}
+// Key is the figure's name as it stands in a cloth file.
+func (f Figure) Key() string { return figureKey(f.Name) }
 
 // figureKey is a figure's name as it stands in a cloth file.
 func figureKey(name string) string {

@@ -3,6 +3,7 @@ package workshop
 import (
 	"fmt"
 	"strings"
+	"time"
 )
 
 // Every kind of record, with what lists and searches find it by.
@@ -15,6 +16,9 @@ var (
 	}}
 	versions = kind[Version]{"version", func(_ string, v Version) index {
 		return index{parent: v.Cloth, sort: fmt.Sprintf("%06d", v.N)}
+	}}
+	drafts = kind[Draft]{"draft", func(_ string, v Draft) index {
+		return index{parent: v.Cloth, sort: v.Since.UTC().Format(time.RFC3339Nano)}
 	}}
 	figures = kind[Figure]{"figure", func(_ string, v Figure) index {
 		return index{sort: v.Name, state: v.Sale, words: []string{v.Name, v.Origin, v.Meaning, v.Owner, v.Ask}}
@@ -75,6 +79,9 @@ func (j Job) holder() string {
 
 // versionID names a version of a cloth.
 func versionID(cloth string, n int) string { return fmt.Sprintf("%s.%d", cloth, n) }
+
+// draftID names the draft someone has of a cloth.
+func draftID(cloth, account string) string { return cloth + "." + account }
 
 func trim(ss ...*string) {
 	for _, s := range ss {

@@ -31,6 +31,9 @@ type House struct {
 // have their own.
 func New(db *store.DB, now func() time.Time) *House { return &House{db: db, now: now} }
 
+// Now is the time by the house's clock.
+func (h *House) Now() time.Time { return h.now() }
+
 // Today is the date, as YYYY-MM-DD.
 func (h *House) today() string { return h.now().Format(time.DateOnly) }
 
@@ -75,6 +78,26 @@ func (k kind[T]) read(r store.Record) (Kept[T], error) {
 	return out, nil
 }
 
+// jot writes a record that is there anew, without a line in the history.
+func (k kind[T]) jot(tx *store.Tx, v Kept[T]) (Kept[T], error) {
+	r, err := k.record(v)
+	if err == nil {
+		v.Revision, err = tx.Jot(r)
+	}
+	return v, err
+}
+
+// record is a value as the store keeps it.
+func (k kind[T]) record(v Kept[T]) (store.Record, error) {
+	body, err := json.Marshal(v.Value)
+	if err != nil {
+		return store.Record{}, fmt.Errorf("%s %s: %w", k.name, v.ID, err)
+	}
+	x := k.index(v.ID, v.Value)
+	return store.Record{Kind: k.name, ID: v.ID, Revision: v.Revision, Parent: x.parent, State: x.state,
+		Sort: Fold(x.sort), Words: Fold(strings.Join(x.words, " ")), Body: string(body)}, nil
+}
+
 // put keeps a value; without an ID it is new and gets one. What is there already
 // is a Conflict for someone who has not read it.
 func (k kind[T]) put(tx *store.Tx, v Kept[T]) (Kept[T], error) {
@@ -89,15 +112,11 @@ func (k kind[T]) put(tx *store.Tx, v Kept[T]) (Kept[T], error) {
 			return v, err
 		}
 	}
-	body, err := json.Marshal(v.Value)
+	r, err := k.record(v)
 	if err != nil {
-		return v, fmt.Errorf("%s %s: %w", k.name, v.ID, err)
+		return v, err
 	}
-	x := k.index(v.ID, v.Value)
-	v.Revision, err = tx.Put(store.Record{
-		Kind: k.name, ID: v.ID, Revision: v.Revision,
-		Parent: x.parent, State: x.state, Sort: Fold(x.sort), Words: Fold(strings.Join(x.words, " ")), Body: string(body),
-	})
+	v.Revision, err = tx.Put(r)
 	var c *store.Conflict
 	if errors.As(err, &c) {
 		now, readErr := k.read(c.Now)

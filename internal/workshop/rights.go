@@ -62,6 +62,8 @@ var needs = map[string]right{
 	"Orders": seeShop, "Order": seeShop, "SaveOrder": editSales, "ConfirmOrder": editSales, "CancelOrder": editSales,
 	"ChooseLots": editYarn,
 	"Cloths":     seeShop, "Cloth": seeShop, "SaveCloth": editDesign, "Versions": seeShop,
+	"Drafts": seeShop, "SaveDraft": editDesign, "DropDraft": editDesign, "SaveDesign": editDesign,
+	"BackTo": editDesign, "SaveBranch": editDesign, "Compare": seeShop,
 	"Figures": seeShop, "Figure": seeShop, "SaveFigure": editDesign,
 	"Lots": seeShop, "Lot": seeShop, "SaveLot": editYarn, "Receive": editYarn, "Discard": editYarn,
 	"Members": seeShop, "Member": seeShop, "SaveMember": editPeople,

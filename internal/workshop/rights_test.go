@@ -22,6 +22,7 @@ var who = map[string]string{
 	"Customers": "hdsb", "Customer": "hdsb", "SaveCustomer": "hsb",
 	"Orders": "hdsb", "Order": "hdsb", "SaveOrder": "hsb", "ConfirmOrder": "hsb", "CancelOrder": "hsb", "ChooseLots": "hd",
 	"Cloths": "hdsb", "Cloth": "hdsb", "Versions": "hdsb", "SaveCloth": "hds",
+	"Drafts": "hdsb", "SaveDraft": "hds", "DropDraft": "hds", "SaveDesign": "hds", "BackTo": "hds", "SaveBranch": "hds", "Compare": "hdsb",
 	"Figures": "hdsb", "Figure": "hdsb", "SaveFigure": "hds",
 	"Lots": "hdsb", "Lot": "hdsb", "SaveLot": "hd", "Receive": "hd", "Discard": "hd",
 	"Members": "hdsb", "Member": "hdsb", "SaveMember": "h",

@@ -317,7 +317,7 @@ func (h *House) Restore(ctx context.Context, p Person, kind, id string, revision
 		case "cloth":
 			was, err := cloths.read(store.Record{ID: id, Revision: revision, Body: entries[0].Before})
 			if err == nil {
-				_, err = h.keepCloth(tx, p, was) // an old file comes back as a new version
+				_, err = h.keepCloth(tx, p, was, Version{}) // an old file comes back as a new version
 			}
 			return err
 		case "figure":

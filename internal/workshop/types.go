@@ -1,6 +1,8 @@
 package workshop
 
 import (
+	"time"
+
 	"urdir/measure"
 )
 
@@ -19,6 +21,14 @@ type Cloth struct {
 	Note    string
 	Text    string // the cloth file
 	Version int    // counted from 1
+	From    Origin `json:",omitzero"` // of a branch: what it began as
+}
+
+// Origin is the version of another cloth that a cloth began as.
+type Origin struct {
+	Cloth   string
+	Name    string // as it was called then
+	Version int
 }
 
 // Version is a cloth file as it was.
@@ -28,6 +38,29 @@ type Version struct {
 	Text  string
 	By    string
 	At    string // date
+	Note  string `json:",omitempty"` // what was said when it was saved
+	Back  int    `json:",omitempty"` // the version it was made equal to, if it goes back to one
+}
+
+// Draft is work on a cloth that is not saved as a version yet. The designer keeps
+// it by itself, one for a cloth and a person.
+type Draft struct {
+	Cloth   string
+	Account string // whose it is
+	By      string // her name
+	Version int    // it began from
+	Text    string
+	Since   time.Time // when it began
+	At      time.Time // when it was last written
+	Mark    Mark      // what of her work it holds
+}
+
+// Mark says which page wrote a draft and how far that page had come, so that what
+// arrives late or twice is known. A page gives itself a name nobody else has and
+// counts its steps from 1.
+type Mark struct {
+	Desk string
+	Step int
 }
 
 // Figure is a chart of the library, with its story and who may use it.

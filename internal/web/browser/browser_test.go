@@ -45,7 +45,7 @@ var chromium struct {
 
 // browser starts Chromium, once. Without it the tests fail: pages nobody has
 // opened are not known to work.
-func browser(t *testing.T) context.Context {
+func browser(t testing.TB) context.Context {
 	t.Helper()
 	chromium.once.Do(func() {
 		var path string
@@ -99,13 +99,13 @@ func fill() error {
 
 // world is a workshop in mid-season and its server.
 type world struct {
-	t     *testing.T
+	t     testing.TB
 	house *workshop.House
 	url   string
 	head  workshop.Person
 }
 
-func newWorld(t *testing.T) world {
+func newWorld(t testing.TB) world {
 	t.Helper()
 	filled.once.Do(func() { filled.err = fill() })
 	if filled.err != nil {
@@ -143,7 +143,7 @@ func newWorld(t *testing.T) world {
 }
 
 // login gives how someone with a role signs in.
-func login(t *testing.T, role workshop.Role) demo.Login {
+func login(t testing.TB, role workshop.Role) demo.Login {
 	t.Helper()
 	for _, l := range filled.logins {
 		if l.Role == role {
@@ -154,7 +154,7 @@ func login(t *testing.T, role workshop.Role) demo.Login {
 	return demo.Login{}
 }
 
-func words(t *testing.T, base string) *lang.Words {
+func words(t testing.TB, base string) *lang.Words {
 	t.Helper()
 	w, err := lang.For(base)
 	if err != nil {

@@ -58,7 +58,8 @@ func TestDesigner_keyboard(t *testing.T) {
 	if strings.Join(after, "\n") == strings.Join(before, "\n") {
 		t.Error("+ changed nothing")
 	}
-	b.until("kept", `document.getElementById("designer-status").textContent === `+quote(b.T("design-saved")))
+	b.save()
+	b.saying("keep-saved")
 	now, _, err := w.house.Cloth(t.Context(), w.head, cloth.ID, 0)
 	if err != nil {
 		t.Fatal(err)

@@ -85,7 +85,7 @@ func (w world) places() []shot {
 		{"today", "/"}, {"look", "/look"}, {"search", "/search?q=marea"}, {"history", "/history"}, {"me", "/me"},
 		{"orders", "/orders"}, {"order-form", "/orders/new"},
 		{"customers", "/customers"}, {"customer-form", "/customers/new"},
-		{"cloths", "/cloths"}, {"cloth-new", "/cloths/new"}, {"figures", "/figures"}, {"figure-form", "/figures/new"},
+		{"cloths", "/cloths"}, {"cloth-new", "/cloths/new"}, {"cloth-bring", "/cloths/bring"}, {"figures", "/figures"}, {"figure-form", "/figures/new"}, {"figure-draw", "/figures/new/draw"},
 		{"yarn", "/yarn"}, {"lot-form", "/yarn/new"}, {"members", "/members"}, {"member-form", "/members/new"},
 		{"work", "/work"}, {"pieces", "/pieces"},
 		{"settings", "/settings"}, {"frame", "/settings/frames/0"}, {"people", "/people"}, {"account-form", "/people/new"},
@@ -139,6 +139,8 @@ func (w world) states() (out []shot) {
 	for _, c := range cs.Items {
 		once("cloth", "/cloths/"+c.ID)
 		once("cloth-form", "/cloths/"+c.ID+"/edit")
+		once("cloth-compare", "/cloths/"+c.ID+"/compare")
+		once("cloth-share", "/cloths/"+c.ID+"/share")
 		once("cloth-"+c.Value.Kind, "/cloths/"+c.ID)
 	}
 	fs, err := w.house.Figures(ctx, w.head, every)

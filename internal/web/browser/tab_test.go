@@ -37,7 +37,7 @@ var (
 
 // tab is one visitor's tab, with cookies of its own.
 type tab struct {
-	t     *testing.T
+	t     testing.TB
 	ctx   context.Context
 	url   string
 	words *lang.Words
@@ -82,7 +82,7 @@ func (h *heard) take() []string {
 const patience = 30 * time.Second
 
 // open opens a tab. When the test ends it must have heard no complaint.
-func (w world) open(t *testing.T, s screen) *tab {
+func (w world) open(t testing.TB, s screen) *tab {
 	t.Helper()
 	ctx, cancel := chromedp.NewContext(browser(t), chromedp.WithNewBrowserContext())
 	t.Cleanup(cancel)

@@ -1,17 +1,15 @@
 // The page of the cloth designer. Everything that is reckoned or drawn comes
-// from the Go program in screen.wasm; this file asks it, shows what it answers,
-// and keeps what was done safe: in the browser at once, in the workshop as soon
-// as it can be reached.
+// from the Go program in screen.wasm; these scripts ask it and show what it
+// answers. This one shows the lists; designer-tools.js what can be done with a
+// row, designer-cloth.js the picture, designer-shelf.js yarn and proposals,
+// designer-figures.js figures, and designer-keep.js keeps it all safe.
 "use strict";
 (() => {
   const root = document.getElementById("designer");
   if (!root || !window.WebAssembly) return;
   const words = JSON.parse(root.dataset.words);
-  const lots = root.dataset.lots;
   const $ = (id) => document.getElementById(id);
-  const canvas = $("designer-cloth");
-  const view = { zoom: 0, panel: 0, end: 0, from: 0, back: false };
-  let state = null, chosen = null, drawing = false;
+  let state = null, chosen = null, settling = null;
 
   // --- asking the program ---
 
@@ -35,170 +33,122 @@
     e.append(...children.filter((c) => c != null));
     return e;
   };
-  const svg = (tag, attributes) => {
-    const e = document.createElementNS("http://www.w3.org/2000/svg", tag);
-    for (const [k, v] of Object.entries(attributes)) e.setAttribute(k, v);
-    return e;
-  };
+  // chip is a yarn's colour with its hatch, drawn by the program once, and its letter.
+  const side = 36, chips = new Map();
   const chip = (c) => {
-    const s = svg("svg", { viewBox: "0 0 28 28", "aria-hidden": "true" });
-    s.append(svg("rect", { width: 28, height: 28, fill: c.colour }));
-    return el("span", { class: "chip" }, s, el("b", {}, c.letter));
+    const key = c.colour + c.hatch;
+    if (!chips.has(key)) {
+      const pixels = new Uint8ClampedArray(side * side * 4);
+      urdir.chip(c.colour, c.hatch, side, pixels);
+      chips.set(key, new ImageData(pixels, side, side));
+    }
+    const picture = el("canvas", { width: side, height: side, "aria-hidden": "true" });
+    picture.getContext("2d").putImageData(chips.get(key), 0, 0);
+    return el("span", { class: "chip" }, picture, el("b", {}, c.letter));
+  };
+
+  // keepFocus does something that makes parts of the page anew, and puts the
+  // focus back to where it was.
+  const keepFocus = (make) => {
+    const at = document.activeElement, id = at && at.id, on = at && at.dataset && at.dataset.row;
+    make();
+    if (!root.contains(at) || !at.isConnected) {
+      const again = (id && $(id)) || (on && [...root.querySelectorAll("[data-row]")].find((b) => b.dataset.row === on));
+      if (again) again.focus({ preventScroll: true });
+    }
   };
 
   const show = (s) => {
     state = s;
-    if (chosen && !row()) chosen = null;
-    if (!chosen && rows().length) chosen = rows().find((r) => r.kind === "stripe")?.at || rows()[0].at;
-    $("designer-facts").replaceChildren(...s.facts.map((f) => el("div", {}, el("dt", {}, f.word), el("dd", {}, f.value))));
-    list($("designer-stripes"), s.warps);
-    list($("designer-bands"), s.panels);
-    yarns(s.yarns);
-    said($("designer-problems"), s.refused.length ? s.refused : s.problems || []);
-    tools();
+    if (!row()) chosen = rows().find((r) => r.kind === "stripe")?.at || rows()[0]?.at || null;
+    keepFocus(() => {
+      list($("designer-stripes"), s.warps);
+      list($("designer-bands"), s.panels);
+      root.dispatchEvent(new Event("shown"));
+    });
+    said($("designer-problems"), [...s.refused, ...s.problems]);
     const undo = $("designer-undo"), redo = $("designer-redo");
     undo.disabled = !s.undo; redo.disabled = !s.redo;
     undo.title = s.undo; redo.title = s.redo;
-    paint();
-    root.dispatchEvent(new Event("shown"));
+    $("designer-facts").setAttribute("aria-busy", "true");
+    clearTimeout(settling);
+    settling = setTimeout(settle, 60);
   };
 
+  // settle shows the numbers, when the hand rests.
+  const settle = () => {
+    const n = JSON.parse(urdir.settle()), facts = $("designer-facts");
+    facts.replaceChildren(...n.facts.map((f) => el("div", {}, el("dt", {}, f.word), el("dd", {}, f.value))));
+    facts.removeAttribute("aria-busy");
+    said($("designer-problems"), [...state.refused, ...n.problems]);
+    root.dispatchEvent(new CustomEvent("settled", { detail: n }));
+  };
+
+  // list shows lists of rows. A row that is shown as before stays as it is: while
+  // an edge is dragged two of a hundred change.
   const list = (box, lists) => {
-    const focused = document.activeElement?.dataset?.row;
-    box.replaceChildren(...lists.flatMap((l) => [
-      el("h3", {}, l.title),
-      el("ul", { class: "list" }, ...l.rows.map((r) => el("li", {}, el("button", {
-        type: "button", class: "line quiet", "data-row": JSON.stringify(r.at),
-        "aria-pressed": same(r.at, chosen) ? "true" : "false", onclick: () => { chosen = r.at; show(state); },
-      }, el("span", { class: "hidden-word" }, r.name), el("span", { class: "main", "aria-hidden": "true" }, "\u00a0\u00a0".repeat(r.depth), ...(r.yarns || []).map(chip), " " + r.word),
-      el("span", { class: "side", "aria-hidden": "true" }, r.size ? r.size + " " + words["unit-" + r.unit] : words["unit-" + r.unit] || ""))))),
-    ]));
-    if (focused) [...box.querySelectorAll("[data-row]")].find((b) => b.dataset.row === focused)?.focus();
-  };
-
-  const yarns = (all) => $("designer-yarns").replaceChildren(...all.map((y) => el("li", {},
-    el("span", { class: "line" }, el("span", { class: "main" }, chip(y), " " + y.label),
-      el("span", { class: "side" }, y.need, y.shelf ? " / " + y.shelf : "", y.enough ? el("span", { class: "tag " + (y.short ? "blocked" : "done") }, y.enough) : null)))));
-
-  const said = (box, all) => box.replaceChildren(...all.map((p) => el("li", { class: p.caution ? "caution" : "error" }, p.text)));
-
-  const button = (word, request, more) => el("button", { type: "button", class: "quiet", onclick: () => ask(request), ...more }, words[word]);
-
-  // tools are what can be done with the row that is chosen.
-  const tools = () => {
-    const r = row(), box = $("designer-tools");
-    if (!r) return box.replaceChildren();
-    const at = r.at, last = at.path[at.path.length - 1];
-    const beside = (n) => ({ ...at, path: [...at.path.slice(0, -1), last + n] });
-    const parts = [el("p", { class: "hint" }, r.name)];
-    if (r.kind === "stripe") {
-      const size = el("input", { id: "tool-size", inputmode: "decimal", value: r.size, size: 5, onchange: () => ask({ do: "size", at, text: size.value, unit: unit.value }) });
-      const unit = el("select", { id: "tool-unit", "aria-label": words.unit, onchange: () => ask({ do: "size", at, text: size.value, unit: unit.value }) },
-        ...["ends", "cm", "parts"].map((u) => el("option", { value: u, selected: u === r.unit }, words["unit-" + u])));
-      parts.push(el("div", { class: "field" }, el("label", { for: "tool-size" }, words.width), el("span", { class: "tool-pair" },
-        el("button", { type: "button", class: "quiet", onclick: () => step(r, -1) }, words.narrower), size,
-        el("button", { type: "button", class: "quiet", onclick: () => step(r, 1) }, words.wider), unit)));
-      r.yarns.forEach((c, which) => {
-        const pick = el("select", { id: "tool-yarn-" + which, onchange: () => ask({ do: "recolour", at, which, yarn: pick.value }) },
-          ...state.yarns.map((y) => el("option", { value: y.yarn, selected: y.yarn === c.yarn }, y.letter + " " + y.label)));
-        parts.push(el("div", { class: "field" }, el("label", { for: "tool-yarn-" + which }, words.yarn), pick));
+    while (box.children.length > 2 * lists.length) box.lastElementChild.remove();
+    lists.forEach((l, i) => {
+      if (box.children.length === 2 * i) box.append(el("h2", {}), el("ul", { class: "list" }));
+      const title = box.children[2 * i], ul = box.children[2 * i + 1];
+      if (title.textContent !== l.title) title.textContent = l.title;
+      while (ul.children.length > l.rows.length) ul.lastElementChild.remove();
+      l.rows.forEach((r, k) => {
+        const shown = JSON.stringify([r, same(r.at, chosen)]), old = ul.children[k];
+        if (old && old.shown === shown) return;
+        const li = line(r);
+        li.shown = shown;
+        if (old) old.replaceWith(li); else ul.append(li);
       });
-      const other = state.yarns.find((y) => !r.yarns.some((c) => c.yarn === y.yarn));
-      const ends = r.unit === "ends" ? Number(r.size) : 0;
-      parts.push(el("div", { class: "actions" },
-        ends > 1 ? button("split", { do: "split", at, count: Math.max(1, Math.round(ends / 2)) }) : null,
-        button("join", { do: "join", at }),
-        r.yarns.length > 1 ? button("plain", { do: "plain", at, which: 0 }) : other ? button("alternate", { do: "alternate", at, yarn: other.yarn, own: 1, other: 1 }) : null,
-        button("add", { do: "stripe", at: beside(1), yarn: (other || r.yarns[0]).yarn, count: 8 })));
-    }
-    parts.push(el("div", { class: "actions" },
-      button("duplicate", { do: "duplicate", at }),
-      r.kind === "repeat" || r.kind === "mirror" ? button("ungroup", { do: "ungroup", at }) : null,
-      r.kind === "repeat" ? button("more", { do: "times", at, count: r.times + 1 }) : null,
-      r.kind === "repeat" && r.times > 1 ? button("fewer", { do: "times", at, count: r.times - 1 }) : null,
-      button("repeat", { do: "repeat", at, count: 1, own: 2 }),
-      button("repeat-two", { do: "repeat", at, count: 2, own: 2 }),
-      button("mirror-two", { do: "mirror", at, count: 2 }),
-      last > 0 ? button("before", { do: "move", at, to: beside(-1) }) : null,
-      button("after", { do: "move", at, to: beside(2) }),
-      button("remove", { do: "remove", at }, { class: "danger" })));
-    box.replaceChildren(...parts);
-  };
-
-  const step = (r, by) => {
-    const n = Number(String(r.size).replace(",", "."));
-    const least = r.unit === "ends" ? 1 : 0.5;
-    ask({ do: "size", at: r.at, text: String(Math.max(least, n + by * (r.unit === "ends" ? 2 : 0.5))), unit: r.unit });
-  };
-
-  // --- the picture ---
-
-  const paint = () => {
-    if (drawing) return;
-    drawing = true;
-    requestAnimationFrame(() => {
-      drawing = false;
-      const ratio = Math.min(2, window.devicePixelRatio || 1);
-      const w = Math.max(1, Math.round(canvas.clientWidth * ratio)), h = Math.max(1, Math.round(canvas.clientHeight * ratio));
-      if (canvas.width !== w || canvas.height !== h) { canvas.width = w; canvas.height = h; }
-      const pixels = new Uint8ClampedArray(w * h * 4);
-      if (urdir.picture(w, h, JSON.stringify(view), pixels)) canvas.getContext("2d").putImageData(new ImageData(pixels, w, h), 0, 0);
     });
   };
-  const spot = (event) => {
-    const box = canvas.getBoundingClientRect(), ratio = canvas.width / box.width;
-    const text = urdir.spot(Math.round((event.clientX - box.left) * ratio), Math.round((event.clientY - box.top) * ratio), canvas.width, canvas.height, JSON.stringify(view));
-    return text ? JSON.parse(text) : null;
-  };
-  const zoom = (to) => {
-    view.zoom = to;
-    if (!to) { view.end = 0; view.from = 0; }
-    $("designer-zoom").value = to ? Math.round(Math.log2(to) * 4) : 0;
-    paint();
+  // anew is something to do again only when what it shows has changed.
+  const anew = (what, make) => {
+    let shown = null;
+    return () => {
+      const now = JSON.stringify(what());
+      if (now === shown) return;
+      shown = now;
+      make();
+    };
   };
 
-  // Dragging sideways moves the edge of a stripe; in the close view, dragging
-  // with nothing near moves the cloth.
-  let drag = null;
-  canvas.addEventListener("pointerdown", (e) => {
-    const at = spot(e);
-    if (!at) return;
-    canvas.setPointerCapture(e.pointerId);
-    drag = { warp: at.warp, end: at.end, done: 0 };
-  });
-  canvas.addEventListener("pointermove", (e) => {
-    if (!drag) return;
-    const at = spot(e);
-    if (!at || at.warp !== drag.warp) return;
-    const by = at.end - drag.end - drag.done;
-    if (Math.abs(by) < 2) return;
-    ask({ do: "widen", at: { in: "stripes", key: drag.warp, path: [] }, which: drag.end + drag.done + 1, count: by });
-    drag.done += by;
-  });
-  for (const name of ["pointerup", "pointercancel"]) canvas.addEventListener(name, () => { drag = null; });
-  canvas.addEventListener("keydown", (e) => {
-    const far = Math.max(1, Math.round(400 / (view.zoom || 1)));
-    const moves = { ArrowLeft: [-far, 0], ArrowRight: [far, 0], ArrowUp: [0, 2], ArrowDown: [0, -2] };
-    if (moves[e.key] && view.zoom) {
-      view.end = Math.max(0, view.end + moves[e.key][0]); view.from = Math.max(0, view.from + moves[e.key][1]);
-      paint(); e.preventDefault();
-    }
-    if (e.key === "+") zoom(Math.min(800, (view.zoom || 16) * 1.4));
-    if (e.key === "-") zoom(view.zoom < 24 ? 0 : view.zoom / 1.4);
-  });
+  // line is a row; the chosen one has its tools below it.
+  const line = (r) => {
+    const on = same(r.at, chosen);
+    return el("li", {}, el("button", {
+      type: "button", class: "line quiet", "data-row": JSON.stringify(r.at), "aria-pressed": String(on), onclick: () => choose(r.at),
+    }, el("span", { class: "hidden-word" }, r.name), el("span", { class: "main deep-" + Math.min(r.depth, 6), "aria-hidden": "true" }, ...r.yarns.map(chip), " " + r.word),
+    el("span", { class: "side", "aria-hidden": "true" }, r.size ? r.size + " " + words["unit-" + r.unit] : words["unit-" + r.unit] || "")),
+    on ? el("div", { id: "designer-tools", class: "tools" }) : null);
+  };
+
+  const choose = (at) => {
+    chosen = at;
+    show(state);
+    [...root.querySelectorAll("[data-row]")].find((b) => same(JSON.parse(b.dataset.row), at))?.focus({ preventScroll: true });
+  };
+
+  let before = "";
+  const said = (box, all) => {
+    const text = JSON.stringify(all);
+    if (text === before) return; // not said twice by a screen reader
+    before = text;
+    box.replaceChildren(...all.map((p) => el("li", { class: p.caution ? "caution" : "error" }, p.text)));
+  };
 
   // --- keys ---
 
   root.addEventListener("keydown", (e) => {
     if ((e.ctrlKey || e.metaKey) && e.key.toLowerCase() === "z") { ask({ do: e.shiftKey ? "redo" : "undo" }); e.preventDefault(); return; }
     if ((e.ctrlKey || e.metaKey) && e.key.toLowerCase() === "y") { ask({ do: "redo" }); e.preventDefault(); return; }
-    const line = e.target.closest?.("[data-row]");
-    if (!line || e.ctrlKey || e.metaKey || e.altKey) return;
-    const at = JSON.parse(line.dataset.row), r = rows().find((x) => same(x.at, at));
-    const all = [...root.querySelectorAll("[data-row]")], i = all.indexOf(line);
+    const on = e.target.closest?.("[data-row]");
+    if (!on || e.ctrlKey || e.metaKey || e.altKey) return;
+    const at = JSON.parse(on.dataset.row), r = rows().find((x) => same(x.at, at));
+    const all = [...root.querySelectorAll("[data-row]")], i = all.indexOf(on);
     const acts = {
       ArrowDown: () => all[i + 1]?.focus(), ArrowUp: () => all[i - 1]?.focus(),
-      "+": () => r.kind === "stripe" && step(r, 1), "-": () => r.kind === "stripe" && step(r, -1),
+      "+": () => designer.step(r, 1), "-": () => designer.step(r, -1),
       Delete: () => ask({ do: "remove", at }), d: () => ask({ do: "duplicate", at }), j: () => ask({ do: "join", at }),
     };
     if (acts[e.key]) { acts[e.key](); e.preventDefault(); }
@@ -208,20 +158,21 @@
 
   // open puts a cloth file on the table; it says whether it could be read.
   const open = (text) => {
-    const answer = urdir.open(text, document.documentElement.lang, lots);
+    const answer = urdir.open(text, document.documentElement.lang, root.dataset.bench);
     if (!answer) return false;
     root.hidden = false;
     show(JSON.parse(answer));
     return true;
   };
-  // What the other scripts of this page use. "asked" tells them that something
-  // was asked, "shown" that an answer was shown.
-  window.designer = { root, words, el, chip, ask, open, show, row, rows, state: () => state, view, paint };
   $("designer-undo").addEventListener("click", () => ask({ do: "undo" }));
   $("designer-redo").addEventListener("click", () => ask({ do: "redo" }));
-  $("designer-back").addEventListener("click", (e) => { view.back = !view.back; e.currentTarget.setAttribute("aria-pressed", String(view.back)); paint(); });
-  $("designer-zoom").addEventListener("input", (e) => { const n = Number(e.target.value); zoom(n ? 2 ** (n / 4) : 0); });
-  window.addEventListener("resize", paint);
+
+  // What the other scripts of this page use. "asked" tells them that something
+  // was asked, "shown" that an answer is being shown, "settled" (with the
+  // numbers) that the hand rests.
+  const designer = window.designer = { root, words, el, chip, ask, open, choose, row, rows, same, anew, keepFocus, said, state: () => state };
+
   const go = new Go();
-  WebAssembly.instantiateStreaming(fetch(root.dataset.program), go.importObject).then((r) => go.run(r.instance)).catch(() => { document.getElementById("designer-status").textContent = words.away; });
+  WebAssembly.instantiateStreaming(fetch(root.dataset.program), go.importObject).then((r) => go.run(r.instance))
+    .catch(() => { $("designer-status").textContent = words.away; });
 })();
