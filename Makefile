@@ -5,7 +5,7 @@ SHELL       := bash
 SCHEDULE ?=
 FUZZTIME ?= 30s
 
-.PHONY: help run test lint bench fuzz build golden
+.PHONY: help run test lint bench fuzz build golden screen
 
 help: ## list the targets
 	@sed -n 's/^\([a-z]*\):.*## /\1\t/p' Makefile | expand -t 8
@@ -47,3 +47,4 @@ screen: ## build the cloth designer for the browser (kept in the repository, so 
 	GOOS=js GOARCH=wasm CGO_ENABLED=0 go build -trimpath -buildvcs=false -ldflags "-s -w" -o bin/screen.wasm ./cmd/urdir-screen
 	gzip -9 -n -c bin/screen.wasm > internal/web/static/screen.wasm.gz
 	cp "$$(go env GOROOT)/lib/wasm/wasm_exec.js" internal/web/static/wasm_exec.js
+	go test -count=1 -run '^TestScreen_isBuiltOfItsSources$$' ./internal/web -built

@@ -22,36 +22,40 @@ var layers = map[string][]string{
 	"measure":               {},
 	"examples":              {},
 	"cloth":                 {"measure"},
+	"colour":                {"check", "measure"},
+	"dye":                   {"check", "measure"},
+	"dye/recipes":           {},
+	"dyefile":               {"check", "dye", "measure"},
 	"surface":               {"measure"},
 	"figure":                {"check", "measure"},
 	"warp":                  {"check", "measure"},
 	"warp/frame":            {"check", "measure"},
 	"yarn":                  {"check", "measure"},
 	"internal/lang":         {"check", "measure"},
-	"plan":                  {"check", "cloth", "figure", "measure", "warp", "warp/frame", "yarn"},
-	"clothfile":             {"check", "figure", "measure", "plan", "warp", "warp/frame", "yarn"},
-	"draw":                  {"figure", "internal/lang", "measure", "plan", "surface", "warp", "warp/frame"},
-	"sheet":                 {"draw", "figure", "internal/lang", "measure", "plan", "surface", "warp"},
-	"design":                {"check", "figure", "measure", "plan", "warp"},
+	"plan":                  {"check", "cloth", "figure", "measure", "warp", "warp/frame", "warp/tie", "yarn"},
+	"clothfile":             {"check", "figure", "measure", "plan", "warp", "warp/frame", "warp/tie", "yarn"},
+	"draw":                  {"figure", "internal/lang", "measure", "plan", "surface", "warp", "warp/frame", "warp/tie"},
+	"sheet":                 {"draw", "dye", "figure", "internal/lang", "measure", "plan", "surface", "warp", "warp/tie"},
+	"design":                {"check", "figure", "measure", "plan", "warp", "warp/tie"},
 	"figure/photo":          {"check", "figure", "measure"},
-	"warp/tie":              {"check", "measure", "plan"},
-	"internal/screen":       {"check", "clothfile", "design", "draw", "internal/lang", "measure", "plan", "surface", "warp"},
-	"cmd/urdir-screen":      {"internal/screen"},
+	"warp/tie":              {"check", "measure"},
+	"internal/screen":       {"check", "clothfile", "design", "draw", "figure", "figure/photo", "internal/lang", "measure", "plan", "surface", "warp", "warp/frame", "warp/tie", "yarn"},
+	"cmd/urdir-screen":      {"design", "internal/screen"},
 	"internal/store":        {},
 	"internal/store/pgtest": {},
 	"internal/workshop":     {"check", "clothfile", "internal/store", "measure", "plan", "warp/frame", "yarn"},
 	"internal/demo":         {"examples", "internal/workshop", "measure"},
-	"internal/web": {"check", "clothfile", "draw", "examples", "internal/lang", "internal/screen", "internal/workshop",
+	"internal/web": {"check", "clothfile", "design", "draw", "examples", "figure", "figure/photo", "internal/lang", "internal/screen", "internal/workshop",
 		"measure", "plan", "sheet", "surface", "warp/frame", "yarn"},
 	"internal/web/browser": {},
-	"cmd/urdir": {"check", "cloth", "clothfile", "draw", "examples", "internal/demo", "internal/lang", "internal/store",
+	"cmd/urdir": {"check", "cloth", "clothfile", "colour", "draw", "dye", "dye/recipes", "dyefile", "examples", "internal/demo", "internal/lang", "internal/store",
 		"internal/web", "internal/workshop", "measure", "plan", "sheet", "surface", "warp", "yarn"},
 }
 
 // pure is the calculation packages: the same input gives the same output, so
 // they reach no file, network, clock or chance, and nothing outside the
 // standard library.
-var pure = []string{"measure", "check", "yarn", "cloth", "warp", "warp/frame", "figure", "plan"}
+var pure = []string{"measure", "check", "yarn", "cloth", "warp", "warp/frame", "warp/tie", "dye", "figure", "colour", "plan"}
 
 // impure is what they may not import, nor any package below it.
 var impure = []string{"crypto/rand", "database/sql", "io/fs", "log", "math/rand", "net", "os", "syscall"}

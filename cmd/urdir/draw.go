@@ -53,6 +53,9 @@ var parts = []part{
 	{"chart", figureKeys, fixed(180, 150), func(s surface.Surface, box surface.Box, p plan.Plan, key string, w *lang.Words) {
 		draw.Chart(s, box, p, p.Figure(key), w)
 	}},
+	{"ties", tiedKeys, fixed(190, 110), func(s surface.Surface, box surface.Box, p plan.Plan, key string, w *lang.Words) {
+		draw.Ties(s, box, p.Panels[slices.Index(panelKeys(p), key)], w)
+	}},
 	{"length", panelKeys, fixed(184, 240), func(s surface.Surface, box surface.Box, p plan.Plan, key string, w *lang.Words) {
 		draw.Length(s, box, p, slices.Index(panelKeys(p), key), w)
 	}},
@@ -77,6 +80,15 @@ func framedKeys(p plan.Plan) (keys []string) {
 func figureKeys(p plan.Plan) (keys []string) {
 	for _, f := range p.Figures {
 		keys = append(keys, f.Key)
+	}
+	return keys
+}
+
+func tiedKeys(p plan.Plan) (keys []string) {
+	for _, pan := range p.Panels {
+		if pan.Tied != nil {
+			keys = append(keys, pan.Key)
+		}
 	}
 	return keys
 }

@@ -12,6 +12,7 @@ import (
 	"golang.org/x/text/width"
 
 	"urdir/check"
+	"urdir/colour"
 	"urdir/measure"
 	"urdir/yarn"
 )
@@ -46,11 +47,14 @@ func unread(where string, err error) stopped {
 	p := check.Problem{Severity: check.Error}
 	var count *yarn.CountError
 	var quantity *measure.ParseError
+	var shade *colour.ParseError
 	switch {
 	case err == nil:
 		return nil
 	case errors.As(err, &count):
 		p.Code, p.Args = count.Code, count.Args()
+	case errors.As(err, &shade):
+		p.Code, p.Args = shade.Code, check.Args{"text": shade.Text}
 	case errors.As(err, &quantity):
 		p.Code, p.Args = quantity.Code, check.Args{"text": quantity.Text, "unit": quantity.Unit, "want": quantity.Want}
 	default:

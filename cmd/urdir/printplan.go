@@ -107,6 +107,9 @@ func (a *app) printPanel(p *plan.Plan, pan *plan.PanelPlan) {
 		t.add(fmt.Sprintf("%3d  %s", i+1, name), w.S(b.Made), w.S(b.Loom), to, picks, weft)
 	}
 	t.print(a.out)
+	if pan.Tied != nil {
+		fmt.Fprintln(a.out, "  "+w.T("plan-tied", check.Args{"ties": pan.Tied.Ties, "bundles": len(pan.Tied.Guide.Bundles)}))
+	}
 }
 
 func (a *app) printYarns(p *plan.Plan) {

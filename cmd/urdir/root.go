@@ -24,6 +24,8 @@ var commands = []func(*app) *cobra.Command{
 	newDrawCommand,
 	newNewCommand,
 	newYarnCommand,
+	newDyeCommand,
+	newColourCommand,
 	newServeCommand,
 	newCompletionCommand,
 }

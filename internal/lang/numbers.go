@@ -3,6 +3,7 @@ package lang
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 	"time"
 
@@ -28,7 +29,12 @@ func (w *Words) Fixed(v float64, decimals int) string {
 }
 
 // Int writes a whole number.
-func (w *Words) Int(n int) string { return w.print(float64(n), number.Scale(0)) }
+func (w *Words) Int(n int) string {
+	if w.digits && n >= 0 && n < 1000 { // most are: nothing to group
+		return strconv.Itoa(n)
+	}
+	return w.print(float64(n), number.Scale(0))
+}
 
 // print leaves four digits together in Spanish: 1234 but 12.345. CLDR says so
 // (minimumGroupingDigits 2 for es), the printer does not know it, and a
@@ -41,9 +47,9 @@ func (w *Words) print(v float64, o ...number.Option) string {
 	return w.printer.Sprint(number.Decimal(v, o...))
 }
 
-// Value writes a quantity with its unit and the decimals the trade uses; plain
-// texts pass through.
-func (w *Words) Value(v any) any {
+// S writes a quantity with its unit and the decimals the trade uses; plain texts
+// pass through.
+func (w *Words) S(v any) string {
 	switch v := v.(type) {
 	case string:
 		return v
@@ -76,12 +82,75 @@ func (w *Words) Value(v any) any {
 		return w.Num(float64(v)*100, 1) + gap + "%"
 	case measure.Degree:
 		return w.Num(float64(v), 1) + "°"
+	case measure.Count:
+		return w.Num(float64(v), 2)
+	}
+	return w.dyehouse(v)
+}
+
+// dyehouse writes the quantities of the dye house.
+func (w *Words) dyehouse(v any) string {
+	switch v := v.(type) {
+	case measure.Litre:
+		if v < 1 && v > -1 {
+			return w.Num(float64(v)*1000, 0) + gap + "mL"
+		}
+		return w.Num(float64(v), 1) + gap + "L"
+	case measure.Celsius:
+		return w.Num(float64(v), 1) + gap + "°C"
+	case measure.KJ:
+		if v >= 1000 {
+			return w.Num(float64(v)/1000, 1) + gap + "MJ"
+		}
+		return w.Num(float64(v), 0) + gap + "kJ"
+	case measure.Minute:
+		return w.time(v)
+	case measure.PerLitre:
+		return w.Num(float64(v), 2) + gap + "g/L"
+	case measure.MLPerLitre:
+		return w.Num(float64(v), 1) + gap + "mL/L"
+	case measure.MLPerKG:
+		return w.Num(float64(v), 1) + gap + "mL/kg"
+	case measure.LPerKG:
+		return w.Num(float64(v), 1) + gap + "L/kg"
+	case measure.CPerMin:
+		return w.Num(float64(v), 1) + gap + "°C/min"
 	}
 	return fmt.Sprint(v)
 }
 
-// S is Value as a string.
-func (w *Words) S(v any) string { return fmt.Sprint(w.Value(v)) }
+// time writes a time in minutes, hours or days, to the minute and, from two days
+// on, to the hour: 45 min, 1 h 30 min, 2 d 6 h.
+func (w *Words) time(t measure.Minute) string {
+	if t < 0 {
+		return "-" + w.time(-t)
+	}
+	part := func(n int, unit string) string { return w.Int(n) + gap + unit }
+	n := int(math.Round(float64(t)))
+	big, small, per := "h", "min", 60
+	switch {
+	case n < 60:
+		return part(n, "min")
+	case n >= 2*24*60:
+		big, small, per, n = "d", "h", 24, int(math.Round(float64(t)/60))
+	}
+	if n%per == 0 {
+		return part(n/per, big)
+	}
+	return part(n/per, big) + " " + part(n%per, small)
+}
+
+// Weight writes what is weighed out for a bath, to a tenth of a gram where that
+// counts; the balances of dye houses show no more.
+func (w *Words) Weight(m measure.Gram) string {
+	switch {
+	case m < 1:
+		return w.Num(float64(m), 2) + gap + "g"
+	case m < 100:
+		return w.Num(float64(m), 1) + gap + "g"
+	}
+	return w.S(m)
+}
 
 // Long writes a long warp in metres, to the centimetre.
 func (w *Words) Long(l measure.CM) string { return w.Fixed(float64(l.M()), 2) + gap + "m" }

@@ -63,6 +63,23 @@ func TestValue_tradeRounding(t *testing.T) {
 		{measure.CM3G(1.1), "1,1\u202fcm³/g"},
 		{measure.Ratio(0.0831), "8,3\u202f%"},
 		{measure.Degree(30.04), "30°"},
+		{measure.Count(2.5), "2,5"},
+		{measure.Litre(24.04), "24\u202fL"},
+		{measure.Litre(0.0176), "18\u202fmL"},
+		{measure.Celsius(95.96), "96\u202f°C"},
+		{measure.KJ(6697.6), "6,7\u202fMJ"},
+		{measure.KJ(642), "642\u202fkJ"},
+		{measure.Minute(45), "45\u202fmin"},
+		{measure.Minute(90), "1\u202fh 30\u202fmin"},
+		{measure.Minute(720), "12\u202fh"},
+		{measure.Minute(3300), "2\u202fd 7\u202fh"},
+		{measure.Minute(43200), "30\u202fd"},
+		{measure.Minute(-5), "-5\u202fmin"},
+		{measure.PerLitre(3.333), "3,33\u202fg/L"},
+		{measure.MLPerLitre(5), "5\u202fmL/L"},
+		{measure.MLPerKG(22), "22\u202fmL/kg"},
+		{measure.LPerKG(30), "30\u202fL/kg"},
+		{measure.CPerMin(1.5), "1,5\u202f°C/min"},
 		{[]string{"a", "b"}, "a, b"},
 		{"Ne 20/2", "Ne 20/2"},
 		{12345, "12.345"},
@@ -70,6 +87,11 @@ func TestValue_tradeRounding(t *testing.T) {
 	} {
 		if got := w.S(test.v); got != test.want {
 			t.Errorf("S(%T %v) = %q; want %q", test.v, test.v, got, test.want)
+		}
+	}
+	for m, want := range map[measure.Gram]string{0.256: "0,26\u202fg", 35.24: "35,2\u202fg", 120: "120\u202fg", 1234: "1,23\u202fkg"} {
+		if got := w.Weight(m); got != want {
+			t.Errorf("Weight(%v) = %q; want %q", m, got, want)
 		}
 	}
 	if got := w.Long(342); got != "3,42\u202fm" {
