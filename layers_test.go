@@ -24,6 +24,7 @@ var layers = map[string][]string{
 	"cloth":                 {"measure"},
 	"colour":                {"check", "measure"},
 	"dye":                   {"check", "measure"},
+	"dye/lots":              {"check", "measure"},
 	"dye/recipes":           {},
 	"dyefile":               {"check", "dye", "measure"},
 	"surface":               {"measure"},
@@ -55,7 +56,7 @@ var layers = map[string][]string{
 // pure is the calculation packages: the same input gives the same output, so
 // they reach no file, network, clock or chance, and nothing outside the
 // standard library.
-var pure = []string{"measure", "check", "yarn", "cloth", "warp", "warp/frame", "warp/tie", "dye", "figure", "colour", "plan"}
+var pure = []string{"measure", "check", "yarn", "cloth", "warp", "warp/frame", "warp/tie", "dye", "dye/lots", "figure", "colour", "plan"}
 
 // impure is what they may not import, nor any package below it.
 var impure = []string{"crypto/rand", "database/sql", "io/fs", "log", "math/rand", "net", "os", "syscall"}

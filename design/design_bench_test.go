@@ -4,7 +4,6 @@ import (
 	"testing"
 
 	"urdir/design"
-	"urdir/measure"
 )
 
 // A drag calls WidenAt on every move of the hand.
@@ -29,22 +28,12 @@ func BenchmarkPropose(b *testing.B) {
 	}
 }
 
-func BenchmarkReach(b *testing.B) {
-	c := example(b, "runner")
-	shelf := map[string]measure.Gram{}
-	for i, y := range c.Yarns {
-		shelf[y.Key] = measure.Gram(500 * (i + 1))
-	}
-	for b.Loop() {
-		if _, ps := design.Reach(c, shelf); ps.Failed() {
-			b.Fatal(ps)
-		}
-	}
-}
-
 func BenchmarkAllowed(b *testing.B) {
 	g := grid(b, "xx.x.o/x..x.o/......")
-	g, _ = g.Repeated(60, 100)
+	g, ps := g.Repeated(60, 100)
+	if ps.Failed() {
+		b.Fatal(ps)
+	}
 	for b.Loop() {
 		g.Allowed(150, 180, 20, 6)
 	}

@@ -17,6 +17,6 @@
 //	SetLength  bands: SetLength, SetRest, SetKind, SetWeft, SetPicks, SetPlace
 //	Outline    a list of stripes or bands as rows, for those who hear or read it
 //	Propose    stripe orders from the yarn that is on the shelf
-//	Reach      for how many pieces the yarn on the shelf is enough
+//	History    any such value with its steps, to be taken back and done again
 //	Grid       a figure as it is drawn
 package design

@@ -34,6 +34,17 @@ func (h History[T]) Do(label string, value T) History[T] {
 	return h
 }
 
+// Again is the history when the last step, the one with the label, goes on: as
+// while something is dragged, which is taken back as one. If the last step was
+// another, it is Do.
+func (h History[T]) Again(label string, value T) History[T] {
+	if last, ok := h.CanUndo(); !ok || last != label || len(h.future) > 0 {
+		return h.Do(label, value)
+	}
+	h.now.value = value
+	return h
+}
+
 // Undo takes the last step back; without one the history stays as it is.
 func (h History[T]) Undo() History[T] {
 	last := len(h.past) - 1

@@ -87,3 +87,21 @@ func TestHistory_restores(t *testing.T) {
 		}
 	})
 }
+
+// Three steps of a drag are taken back as one; after another step, or after
+// something was taken back, a drag is a step of its own.
+func TestHistory_again(t *testing.T) {
+	h := design.NewHistory(0, 10).Do("drag", 1).Again("drag", 2).Again("drag", 3)
+	if h.Now() != 3 || h.Undo().Now() != 0 {
+		t.Errorf("at %d, back to %d; want 3 and 0", h.Now(), h.Undo().Now())
+	}
+	if h := h.Do("lay", 4).Again("drag", 5).Undo(); h.Now() != 4 {
+		t.Errorf("back to %d, want 4", h.Now())
+	}
+	if h := h.Do("drag", 4).Undo().Again("drag", 6).Undo(); h.Now() != 3 {
+		t.Errorf("back to %d, want 3", h.Now())
+	}
+	if h := design.NewHistory(0, 10).Again("drag", 1).Undo(); h.Now() != 0 {
+		t.Errorf("back to %d, want 0", h.Now())
+	}
+}

@@ -13,9 +13,11 @@ import (
 // soaking, airing from drying.
 func TestDyehouse(t *testing.T) {
 	pictures := map[string]func(surface.Surface, surface.Box){
-		"tub":    func(s surface.Surface, b surface.Box) { draw.Pot(s, b, draw.Bath{Skeins: true}) },
-		"pot":    func(s surface.Surface, b surface.Box) { draw.Pot(s, b, draw.Bath{Skeins: true, Flame: true}) },
-		"warm":   func(s surface.Surface, b surface.Box) { draw.Pot(s, b, draw.Bath{Skeins: true, Flame: true, Warm: "85 °C"}) },
+		"tub": func(s surface.Surface, b surface.Box) { draw.Pot(s, b, draw.Bath{Skeins: true}) },
+		"pot": func(s surface.Surface, b surface.Box) { draw.Pot(s, b, draw.Bath{Skeins: true, Flame: true}) },
+		"warm": func(s surface.Surface, b surface.Box) {
+			draw.Pot(s, b, draw.Bath{Skeins: true, Flame: true, Warm: "85 °C"})
+		},
 		"rinse":  func(s surface.Surface, b surface.Box) { draw.Pot(s, b, draw.Bath{Skeins: true, Drops: true}) },
 		"empty":  func(s surface.Surface, b surface.Box) { draw.Pot(s, b, draw.Bath{}) },
 		"line":   draw.Line,

@@ -1,8 +1,8 @@
 package measure
 
-// Litre and the others are the quantities of the dye house. Temperatures are in
-// Celsius and times in Minute; what goes into a bath by the weight of the fibre
-// is a Ratio, what goes in by its water a PerLitre or an MLPerLitre.
+// Litre and the others are the quantities of the dye house. What goes into a
+// bath by the weight of the fibre is a Ratio, what goes in by its water is grams
+// or millilitres in a litre.
 type (
 	Litre      float64 // litres of water or bath
 	Celsius    float64 // degrees Celsius

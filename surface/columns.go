@@ -84,9 +84,10 @@ func (w *columns) sort(bars []Bar, wide int) {
 		for i, c := range w.cols {
 			for k := range c.n {
 				cover := uint32(256)
-				if k == 0 {
+				switch k {
+				case 0:
 					cover = c.first
-				} else if k == c.n-1 {
+				case c.n - 1:
 					cover = c.last
 				}
 				do(i, c.from+k, cover)

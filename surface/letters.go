@@ -116,6 +116,7 @@ type glyph struct {
 // ppem is the size at which outlines are kept; they are scaled from it.
 const ppem = 1000
 
+// Text fills the outlines of letters.
 func (p *PNG) Text(x, y measure.MM, s string, f Font) {
 	s = clean(s)
 	x, y = origin(x, y, s, f)

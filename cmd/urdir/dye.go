@@ -201,8 +201,8 @@ func (a *app) listRecipes() error {
 	t := table{indent: 2}
 	for _, key := range recipeKeys() {
 		r, _, ps, err := a.recipe(key)
-		if err = errors.Join(err, ps.Err()); err != nil {
-			return err
+		if broken := errors.Join(err, ps.Err()); broken != nil {
+			return broken
 		}
 		e := a.entry(r)
 		all = append(all, e)

@@ -74,8 +74,8 @@ func (a *app) flagTable(key string, flags *pflag.FlagSet) {
 		}
 		if f.Value.Type() != "bool" {
 			name += " " + value
-			if f.DefValue != "" {
-				about += " (" + a.words.T("cli-default", check.Args{"value": f.DefValue}) + ")"
+			if v := strings.Trim(f.DefValue, "[]"); v != "" { // a list comes in brackets
+				about += " (" + a.words.T("cli-default", check.Args{"value": v}) + ")"
 			}
 		}
 		t.add(name, about)

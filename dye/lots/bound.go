@@ -107,7 +107,6 @@ func unready(needs []need, t int, have float64, ask func(*need) float64) int64 {
 	return int64(math.Ceil(late - slack))
 }
 
-
 // unbathed is the same by the number of baths: a bath of a colour makes no more
 // weight dry than the largest pot holds of it, the lightest yarn for its weight
 // first. Needs are by group.

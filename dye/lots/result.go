@@ -99,7 +99,8 @@ type Late struct {
 	Fewest int    `json:"fewest_days"`
 }
 
-// Reason is why a lot is as it is: a key of the words, with its values.
+// Reason is why a lot is as it is: a key of the words, with its values. A "day"
+// among them is a day number, in place of which a page gives the date.
 type Reason struct {
 	Key  string     `json:"key"`
 	Args check.Args `json:"args"`

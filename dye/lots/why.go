@@ -3,7 +3,6 @@ package lots
 import (
 	"slices"
 	"strconv"
-	"strings"
 
 	"urdir/check"
 	"urdir/measure"
@@ -123,7 +122,7 @@ func (r *report) hinders(l *lot, b *batch, recipe *recipe, day int) string {
 
 // inTheWay is the numbers of the lots that have pots or line from the earliest
 // day a last bath on a day may reach back to, until it would be dry.
-func (r *report) inTheWay(day int, recipe *recipe) string {
+func (r *report) inTheWay(day int, recipe *recipe) []string {
 	from := day
 	for _, w := range recipe.waits[1:] {
 		from -= w.Max
@@ -135,5 +134,5 @@ func (r *report) inTheWay(day int, recipe *recipe) string {
 			out = append(out, strconv.Itoa(r.number[i]))
 		}
 	}
-	return strings.Join(out, ", ")
+	return out
 }

@@ -60,7 +60,7 @@ func TestOpen_mostEnds(t *testing.T) {
 		t.Errorf("%d ends: said %q", warp.MaxEnds+2, said)
 	}
 	soon(t, "opening a wider one", 5*time.Second, func() { d = lay(t, wide(warp.MaxEnds+2), "es") })
-	if s := asked(t, d, `{}`); s.Fresh || !strings.Contains(fmt.Sprint(s.Problems), "20.000") {
+	if s = asked(t, d, `{}`); s.Fresh || !strings.Contains(fmt.Sprint(s.Problems), "20.000") {
 		t.Errorf("opened with %d ends: fresh %v, said %v", warp.MaxEnds+2, s.Fresh, s.Problems)
 	}
 	s = asked(t, d, `{"do":"size","at":{"in":"stripes","key":"w","path":[0]},"text":"40","unit":"ends"}`)

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"urdir/design"
 	"urdir/internal/lang"
 	"urdir/plan"
 )
@@ -24,7 +25,7 @@ type Line struct {
 
 // Differences lists row by row what differs between two cloths, in words.
 func Differences(was, now plan.Cloth, w *lang.Words) (out []Differing) {
-	a, b := (&Desk{words: w, now: step{cloth: was}}).rowLists(), (&Desk{words: w, now: step{cloth: now}}).rowLists()
+	a, b := (&Desk{words: w, steps: design.NewHistory(was, 0)}).rowLists(), (&Desk{words: w, steps: design.NewHistory(now, 0)}).rowLists()
 	titles := b.titles
 	for _, t := range a.titles {
 		if !slices.Contains(titles, t) {
@@ -60,7 +61,7 @@ func (d *Desk) rowLists() rowLists {
 		add(l.Title, rows)
 	}
 	var yarns []string
-	for _, y := range d.now.cloth.Yarns {
+	for _, y := range d.steps.Now().Yarns {
 		parts := []string{y.Label, y.Colour, d.fibre(y.Fibre), y.Spec.Count.String(), d.words.N("strands-n", y.Spec.Strands, nil)}
 		yarns = append(yarns, strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), ", "))
 	}

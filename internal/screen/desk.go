@@ -48,21 +48,13 @@ type Desk struct {
 	words *lang.Words
 	bench Bench
 	frame *frame.Frame
-	now   step
-	past  []step
-	ahead []step
+	steps design.History[plan.Cloth]
 	made  plan.Plan
 	bad   check.Problems // of the cloth as it is
 	said  check.Problems // of the last thing asked that could not be done
 	fresh bool           // made is of the cloth as it is
 	ideas []idea         // proposed last
 	drawn *surface.PNG   // the last picture
-}
-
-// step is a cloth and what was done to get there.
-type step struct {
-	cloth plan.Cloth
-	did   string
 }
 
 // mostSteps is how far back one can go; a step shares what it did not change.
@@ -79,7 +71,7 @@ func Open(text, language string, bench Bench) (*Desk, error) {
 	if ps.Failed() {
 		return nil, &Unread{ps}
 	}
-	d := &Desk{words: words, bench: bench, now: step{cloth: c}}
+	d := &Desk{words: words, bench: bench, steps: design.NewHistory(c, mostSteps)}
 	if f, _, ps := clothfile.Read([]byte("urdir: 1\n" + bench.Frame)); !ps.Failed() {
 		d.frame = f.Frame
 	}
@@ -95,7 +87,7 @@ func (u *Unread) Error() string { return u.Problems.Error() }
 // make plans the cloth without its frame. If it cannot be planned, the plan
 // before stays, so that there is something to look at, and the problems say why.
 func (d *Desk) make() {
-	c := d.now.cloth
+	c := d.steps.Now()
 	c.Frame = nil
 	p, ps := plan.Make(c)
 	d.bad, d.fresh = ps, !ps.Failed()
@@ -107,7 +99,7 @@ func (d *Desk) make() {
 // whole is the cloth with what the workshop adds: its frame, unless the cloth
 // names one, and what may be sold of its figures.
 func (d *Desk) whole() plan.Cloth {
-	c := d.now.cloth
+	c := d.steps.Now()
 	if c.Frame == nil {
 		c.Frame = d.frame
 	}
@@ -124,45 +116,35 @@ func (d *Desk) whole() plan.Cloth {
 
 // set is a step forward, or goes on with the last.
 func (d *Desk) set(c plan.Cloth, did string, again bool) {
-	if !again || d.now.did != did || len(d.ahead) > 0 {
-		d.past = append(d.past, d.now)
+	if again {
+		d.steps = d.steps.Again(did, c)
+	} else {
+		d.steps = d.steps.Do(did, c)
 	}
-	if len(d.past) > mostSteps {
-		d.past = d.past[1:]
-	}
-	d.now, d.ahead = step{c, did}, nil
 	d.make()
 }
 
 // Undo goes a step back, Redo forward again; they say whether there was one.
 func (d *Desk) Undo() bool {
-	n := len(d.past)
-	if n == 0 {
-		return false
-	}
-	d.ahead = append(d.ahead, d.now)
-	d.now, d.past = d.past[n-1], d.past[:n-1]
+	_, ok := d.steps.CanUndo()
+	d.steps = d.steps.Undo()
 	d.make()
-	return true
+	return ok
 }
 
 // Redo is described with Undo.
 func (d *Desk) Redo() bool {
-	n := len(d.ahead)
-	if n == 0 {
-		return false
-	}
-	d.past = append(d.past, d.now)
-	d.now, d.ahead = d.ahead[n-1], d.ahead[:n-1]
+	_, ok := d.steps.CanRedo()
+	d.steps = d.steps.Redo()
 	d.make()
-	return true
+	return ok
 }
 
 // File is the cloth as a cloth file.
-func (d *Desk) File() string { return string(clothfile.Write(d.now.cloth)) }
+func (d *Desk) File() string { return string(clothfile.Write(d.steps.Now())) }
 
 // Cloth is the cloth as it is.
-func (d *Desk) Cloth() plan.Cloth { return d.now.cloth }
+func (d *Desk) Cloth() plan.Cloth { return d.steps.Now() }
 
 // Ask does what is asked in JSON (see Request) and answers with the state.
 func (d *Desk) Ask(text string) string {

@@ -25,11 +25,11 @@ type Field struct {
 func (d *Desk) fields(at design.At) []Field {
 	switch at.In {
 	case design.Bands:
-		if b := bandAt(d.now.cloth, at); b != nil {
+		if b := bandAt(d.steps.Now(), at); b != nil {
 			return d.bandFields(*b)
 		}
 	case design.Stripes, design.Border:
-		if s := stripeAt(d.now.cloth, at); s != nil && len(s.Yarns) == 2 {
+		if s := stripeAt(d.steps.Now(), at); s != nil && len(s.Yarns) == 2 {
 			return []Field{d.text("ratio", strconv.Itoa(s.Yarns[0].Ends)+":"+strconv.Itoa(s.Yarns[1].Ends))}
 		}
 	default:
@@ -60,7 +60,7 @@ func (d *Desk) perCM(v measure.PerCM) string { return d.words.Num(float64(v), 2)
 // yarns are the yarns of the cloth and the lots of the shelf.
 func (d *Desk) yarnWords() []Word {
 	var out []Word
-	for _, y := range d.now.cloth.Yarns {
+	for _, y := range d.steps.Now().Yarns {
 		c := d.chip(y.Key, 0)
 		out = append(out, Word{y.Key, c.Letter + " " + c.Label})
 	}
@@ -122,7 +122,7 @@ func (d *Desk) placeFields(p plan.Placement) []Field {
 
 // clothFields are the sizes of the cloth: what is settled before the stripes.
 func (d *Desk) clothFields() []Field {
-	c := d.now.cloth
+	c := d.steps.Now()
 	out := []Field{d.text("name", c.Name), d.text("pieces", strconv.Itoa(c.Pieces))}
 	in := func(f Field, key string, many bool) Field {
 		f.Key2 = key

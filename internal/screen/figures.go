@@ -12,11 +12,11 @@ import (
 // figures are those of the cloth, and those of the library that are not in it.
 func (d *Desk) figures() (own, library []Word) {
 	own, library = []Word{}, []Word{}
-	for _, f := range d.now.cloth.Figures {
+	for _, f := range d.steps.Now().Figures {
 		own = append(own, Word{f.Key, d.figureName(f.Key)})
 	}
 	for _, k := range d.bench.Figures {
-		if !slices.ContainsFunc(d.now.cloth.Figures, func(f plan.Figure) bool { return f.Key == k.Key }) {
+		if !slices.ContainsFunc(d.steps.Now().Figures, func(f plan.Figure) bool { return f.Key == k.Key }) {
 			word := k.Name
 			if k.Sale != string(plan.SaleYes) {
 				word += " (" + d.words.T("desk-sale-"+k.Sale, nil) + ")"
@@ -39,7 +39,7 @@ func (d *Desk) figureName(key string) string {
 
 // Figure is the text of a figure of the cloth; empty if there is none.
 func (d *Desk) Figure(key string) string {
-	for _, f := range d.now.cloth.Figures {
+	for _, f := range d.steps.Now().Figures {
 		if f.Key == key {
 			return clothfile.WriteFigure(f)
 		}
@@ -62,14 +62,14 @@ func knownFigure(d *Desk, q Request) (plan.Cloth, check.Problems) {
 	}
 	var ps check.Problems
 	ps.Wrong("", "figure-unknown", check.Args{"figure": q.Kind, "known": ""})
-	return d.now.cloth, ps
+	return d.steps.Now(), ps
 }
 
 // putFigure reads a figure into the cloth. Colours that name no yarn of the
 // cloth become its yarns in turn, so that a figure of the library can be laid
 // beside any stripes and be recoloured afterwards.
 func (d *Desk) putFigure(key, text string) (plan.Cloth, check.Problems) {
-	c := d.now.cloth
+	c := d.steps.Now()
 	read, ps := clothfile.ReadFigure(key, text)
 	if ps.Failed() || len(read.Figures) != 1 {
 		return c, ps
@@ -105,7 +105,7 @@ func inYarns(c figure.Chart, yarns []string) (figure.Chart, check.Problems) {
 // dropFigure takes a figure that stands in no band out of the cloth.
 func dropFigure(d *Desk, q Request) (plan.Cloth, check.Problems) {
 	var ps check.Problems
-	c := d.now.cloth
+	c := d.steps.Now()
 	for _, p := range c.Panels {
 		if usesFigure(p.Bands, q.Kind) {
 			ps.Wrong("", "desk-figure-used", check.Args{"figure": d.figureName(q.Kind)})

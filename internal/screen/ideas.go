@@ -63,7 +63,7 @@ func (d *Desk) Propose(text string) string {
 }
 
 func (d *Desk) propose(w Wish) ([]design.Proposal, plan.Cloth, check.Problems) {
-	c := d.now.cloth
+	c := d.steps.Now()
 	var ps check.Problems
 	i := slices.IndexFunc(d.made.Warps, func(x plan.WarpPlan) bool { return x.Key == w.Warp })
 	k := slices.IndexFunc(c.Warps, func(x plan.Warp) bool { return x.Key == w.Warp })
@@ -113,7 +113,7 @@ func (d *Desk) propose(w Wish) ([]design.Proposal, plan.Cloth, check.Problems) {
 // picture, with the shares added up: of the lots chosen, or of all.
 func (d *Desk) nearest(w Wish, weights map[string]float64) (lots []string) {
 	var from []Chip
-	for _, y := range d.now.cloth.Yarns {
+	for _, y := range d.steps.Now().Yarns {
 		if slices.ContainsFunc(d.bench.Lots, func(l Lot) bool { return l.is(y) && l.Grams > 0 }) {
 			from = append(from, d.chip(y.Key, 0))
 		}
@@ -172,7 +172,7 @@ func use(d *Desk, q Request) (plan.Cloth, check.Problems) {
 	var ps check.Problems
 	if q.Which < 0 || q.Which >= len(d.ideas) {
 		ps.Wrong("", "desk-no-idea", nil)
-		return d.now.cloth, ps
+		return d.steps.Now(), ps
 	}
 	it := d.ideas[q.Which]
 	c := it.cloth

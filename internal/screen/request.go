@@ -34,41 +34,45 @@ type did = func(*Desk, Request) (plan.Cloth, check.Problems)
 
 // deeds is everything that can be asked, by name; the words are "desk-" and it.
 var deeds = map[string]did{
-	"remove":    func(d *Desk, q Request) (plan.Cloth, check.Problems) { return design.Remove(d.now.cloth, q.At) },
-	"duplicate": func(d *Desk, q Request) (plan.Cloth, check.Problems) { return design.Duplicate(d.now.cloth, q.At) },
+	"remove":    func(d *Desk, q Request) (plan.Cloth, check.Problems) { return design.Remove(d.steps.Now(), q.At) },
+	"duplicate": func(d *Desk, q Request) (plan.Cloth, check.Problems) { return design.Duplicate(d.steps.Now(), q.At) },
 	"move": func(d *Desk, q Request) (plan.Cloth, check.Problems) {
-		c, _, ps := design.Move(d.now.cloth, q.At, q.To)
+		c, _, ps := design.Move(d.steps.Now(), q.At, q.To)
 		return c, ps
 	},
 	"repeat": func(d *Desk, q Request) (plan.Cloth, check.Problems) {
-		return design.Repeat(d.now.cloth, q.At, q.Count, max(2, q.Own))
+		return design.Repeat(d.steps.Now(), q.At, q.Count, max(2, q.Own))
 	},
 	"mirror": func(d *Desk, q Request) (plan.Cloth, check.Problems) {
-		return design.Mirror(d.now.cloth, q.At, q.Count)
+		return design.Mirror(d.steps.Now(), q.At, q.Count)
 	},
 	"times": func(d *Desk, q Request) (plan.Cloth, check.Problems) {
-		return design.SetTimes(d.now.cloth, q.At, q.Count)
+		return design.SetTimes(d.steps.Now(), q.At, q.Count)
 	},
-	"ungroup": func(d *Desk, q Request) (plan.Cloth, check.Problems) { return design.Ungroup(d.now.cloth, q.At) },
+	"ungroup": func(d *Desk, q Request) (plan.Cloth, check.Problems) { return design.Ungroup(d.steps.Now(), q.At) },
 	"recolour": inYarn(func(c plan.Cloth, yarn string, q Request) (plan.Cloth, check.Problems) {
 		return design.Recolour(c, q.At, q.Which, yarn)
 	}),
 	"alternate": inYarn(func(c plan.Cloth, yarn string, q Request) (plan.Cloth, check.Problems) {
 		return design.Alternate(c, q.At, yarn, max(1, q.Own), max(1, q.Other))
 	}),
-	"plain": func(d *Desk, q Request) (plan.Cloth, check.Problems) { return design.Plain(d.now.cloth, q.At, q.Which) },
-	"split": func(d *Desk, q Request) (plan.Cloth, check.Problems) { return design.Split(d.now.cloth, q.At, q.Count) },
-	"join":  func(d *Desk, q Request) (plan.Cloth, check.Problems) { return design.Join(d.now.cloth, q.At) },
+	"plain": func(d *Desk, q Request) (plan.Cloth, check.Problems) {
+		return design.Plain(d.steps.Now(), q.At, q.Which)
+	},
+	"split": func(d *Desk, q Request) (plan.Cloth, check.Problems) {
+		return design.Split(d.steps.Now(), q.At, q.Count)
+	},
+	"join": func(d *Desk, q Request) (plan.Cloth, check.Problems) { return design.Join(d.steps.Now(), q.At) },
 	"stripe": inYarn(func(c plan.Cloth, yarn string, q Request) (plan.Cloth, check.Problems) {
 		return design.InsertStripe(c, q.At, warp.Stripe{Yarns: []warp.Lay{{Yarn: yarn}}, Ends: max(1, q.Count)})
 	}),
 	"band": func(d *Desk, q Request) (plan.Cloth, check.Problems) {
 		b := plan.NewBand()
 		b.Kind, b.Length = plan.Woven, newBandLength
-		return design.InsertBand(d.now.cloth, q.At, b)
+		return design.InsertBand(d.steps.Now(), q.At, b)
 	},
 	"shuffle": func(d *Desk, q Request) (plan.Cloth, check.Problems) {
-		return design.Shuffle(d.now.cloth, q.At, q.Count, q.Seed)
+		return design.Shuffle(d.steps.Now(), q.At, q.Count, q.Seed)
 	},
 	"fill":          fill,
 	"size":          resize,
@@ -86,7 +90,7 @@ const newBandLength measure.CM = 5
 // inYarn is a deed with a yarn, which may be a lot that is not in the cloth yet.
 func inYarn(do func(c plan.Cloth, yarn string, q Request) (plan.Cloth, check.Problems)) did {
 	return func(d *Desk, q Request) (plan.Cloth, check.Problems) {
-		c, key, ps := d.with(d.now.cloth, q.Yarn)
+		c, key, ps := d.with(d.steps.Now(), q.Yarn)
 		if ps.Failed() {
 			return c, ps
 		}
@@ -97,12 +101,12 @@ func inYarn(do func(c plan.Cloth, yarn string, q Request) (plan.Cloth, check.Pro
 // fill lets a stripe take up what the others leave of the width there is.
 func fill(d *Desk, q Request) (plan.Cloth, check.Problems) {
 	var width measure.CM
-	for _, p := range d.now.cloth.Panels {
+	for _, p := range d.steps.Now().Panels {
 		if p.Warp == q.At.Key {
 			width = p.Width
 		}
 	}
-	return design.FitTo(d.now.cloth, q.At, width)
+	return design.FitTo(d.steps.Now(), q.At, width)
 }
 
 // resize gives a stripe the size typed.
@@ -111,7 +115,7 @@ func resize(d *Desk, q Request) (plan.Cloth, check.Problems) {
 	v, code := measure.ParseNumber(q.Text)
 	if code != "" {
 		ps.Wrong("", code, check.Args{"text": q.Text, "unit": q.Unit, "want": []string{"ends", "cm", "parts"}})
-		return d.now.cloth, ps
+		return d.steps.Now(), ps
 	}
 	var size design.Size
 	switch q.Unit {
@@ -122,16 +126,16 @@ func resize(d *Desk, q Request) (plan.Cloth, check.Problems) {
 	default:
 		if v != float64(int(v)) {
 			ps.Wrong("", "number-not-whole", check.Args{"text": q.Text})
-			return d.now.cloth, ps
+			return d.steps.Now(), ps
 		}
 		size.Ends = int(v)
 	}
-	return design.SetSize(d.now.cloth, q.At, size)
+	return design.SetSize(d.steps.Now(), q.At, size)
 }
 
 // widen moves the boundary after an end by so many ends.
 func widen(d *Desk, q Request) (plan.Cloth, check.Problems) {
-	c, _, ps := design.WidenAt(d.now.cloth, q.At.Key, q.Which, q.Count)
+	c, _, ps := design.WidenAt(d.steps.Now(), q.At.Key, q.Which, q.Count)
 	return c, ps
 }
 
@@ -172,5 +176,5 @@ func (d *Desk) done(q Request) (plan.Cloth, check.Problems) {
 	}
 	var ps check.Problems
 	ps.Wrong("", "unexpected", check.Args{"reason": q.Do})
-	return d.now.cloth, ps
+	return d.steps.Now(), ps
 }

@@ -51,27 +51,27 @@ type setting func(d *Desk, q Request, ps *check.Problems) (plan.Cloth, check.Pro
 var settings = map[string]setting{
 	"ratio": setRatio,
 	"kind": func(d *Desk, q Request, _ *check.Problems) (plan.Cloth, check.Problems) {
-		return design.SetKind(d.now.cloth, q.At, plan.BandKind(q.Text))
+		return design.SetKind(d.steps.Now(), q.At, plan.BandKind(q.Text))
 	},
 	"length": func(d *Desk, q Request, ps *check.Problems) (plan.Cloth, check.Problems) {
-		return design.SetLength(d.now.cloth, q.At, typed(q.Text, "cm", measure.ParseLength, ps))
+		return design.SetLength(d.steps.Now(), q.At, typed(q.Text, "cm", measure.ParseLength, ps))
 	},
 	"rest": setRest,
 	"twist": func(d *Desk, q Request, ps *check.Problems) (plan.Cloth, check.Problems) {
-		return design.SetTwist(d.now.cloth, q.At, typed(q.Text, "%", measure.ParseShare, ps))
+		return design.SetTwist(d.steps.Now(), q.At, typed(q.Text, "%", measure.ParseShare, ps))
 	},
 	"under": func(d *Desk, q Request, ps *check.Problems) (plan.Cloth, check.Problems) {
-		return design.SetUnder(d.now.cloth, q.At, typed(q.Text, "cm", measure.ParseLength, ps))
+		return design.SetUnder(d.steps.Now(), q.At, typed(q.Text, "cm", measure.ParseLength, ps))
 	},
 	"weft": func(d *Desk, q Request, _ *check.Problems) (plan.Cloth, check.Problems) {
-		c, key, ps := d.with(d.now.cloth, q.Text)
+		c, key, ps := d.with(d.steps.Now(), q.Text)
 		if ps.Failed() {
 			return c, ps
 		}
 		return design.SetWeft(c, q.At, key)
 	},
 	"picks": func(d *Desk, q Request, ps *check.Problems) (plan.Cloth, check.Problems) {
-		return design.SetPicks(d.now.cloth, q.At, typed(q.Text, "/cm", measure.ParseDensity, ps))
+		return design.SetPicks(d.steps.Now(), q.At, typed(q.Text, "/cm", measure.ParseDensity, ps))
 	},
 	"figure": placed(func(p *plan.Placement, text string, _ *check.Problems) { p.Figure = text }),
 	"count":  placed(func(p *plan.Placement, text string, ps *check.Problems) { p.Count = whole(text, ps) }),
@@ -118,11 +118,11 @@ var settings = map[string]setting{
 func placed(do func(p *plan.Placement, text string, ps *check.Problems)) setting {
 	return func(d *Desk, q Request, ps *check.Problems) (plan.Cloth, check.Problems) {
 		p := plan.Placement{Upright: 1}
-		if b := bandAt(d.now.cloth, q.At); b != nil {
+		if b := bandAt(d.steps.Now(), q.At); b != nil {
 			p = b.Place
 		}
 		do(&p, q.Text, ps)
-		return design.SetPlace(d.now.cloth, q.At, p)
+		return design.SetPlace(d.steps.Now(), q.At, p)
 	}
 }
 
@@ -130,7 +130,7 @@ func placed(do func(p *plan.Placement, text string, ps *check.Problems)) setting
 // wrong with the sizes is said by the plan.
 func cloths(do func(c *plan.Cloth, q Request, ps *check.Problems)) setting {
 	return func(d *Desk, q Request, ps *check.Problems) (plan.Cloth, check.Problems) {
-		c := d.now.cloth
+		c := d.steps.Now()
 		c.Panels, c.Warps = slices.Clone(c.Panels), slices.Clone(c.Warps)
 		do(&c, q, ps)
 		return c, nil
@@ -149,7 +149,7 @@ func setWidth(c *plan.Cloth, q Request, ps *check.Problems) {
 }
 
 func setWeft(d *Desk, q Request, _ *check.Problems) (plan.Cloth, check.Problems) {
-	c, key, ps := d.with(d.now.cloth, q.Text)
+	c, key, ps := d.with(d.steps.Now(), q.Text)
 	if !ps.Failed() {
 		c.Weft = key
 	}
@@ -160,20 +160,20 @@ func setWeft(d *Desk, q Request, _ *check.Problems) (plan.Cloth, check.Problems)
 func setRest(d *Desk, q Request, ps *check.Problems) (plan.Cloth, check.Problems) {
 	if q.Text != "yes" {
 		ps.Wrong("", "design-rest-fixed", nil)
-		return d.now.cloth, nil
+		return d.steps.Now(), nil
 	}
-	return design.SetRest(d.now.cloth, q.At)
+	return design.SetRest(d.steps.Now(), q.At)
 }
 
 // setRatio reads "2:1", the ends of an alternation.
 func setRatio(d *Desk, q Request, ps *check.Problems) (plan.Cloth, check.Problems) {
 	own, other, ok := strings.Cut(q.Text, ":")
-	s := stripeAt(d.now.cloth, q.At)
+	s := stripeAt(d.steps.Now(), q.At)
 	if !ok || s == nil || len(s.Yarns) < 2 {
 		ps.Wrong("", "desk-ratio", check.Args{"text": q.Text})
-		return d.now.cloth, nil
+		return d.steps.Now(), nil
 	}
-	return design.Alternate(d.now.cloth, q.At, s.Yarns[1].Yarn, whole(own, ps), whole(other, ps))
+	return design.Alternate(d.steps.Now(), q.At, s.Yarns[1].Yarn, whole(own, ps), whole(other, ps))
 }
 
 // put changes the field whose key follows "set-" in what is asked.
@@ -182,7 +182,7 @@ func (d *Desk) put(key string, q Request) (plan.Cloth, check.Problems) {
 	do, ok := settings[key]
 	if !ok {
 		ps.Wrong("", "unexpected", check.Args{"reason": "set-" + key})
-		return d.now.cloth, ps
+		return d.steps.Now(), ps
 	}
 	c, more := do(d, q, &ps)
 	return c, append(ps, more...)

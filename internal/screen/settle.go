@@ -64,7 +64,7 @@ func (d *Desk) facts(p plan.Plan) []Fact {
 // shelf is the grams of each yarn of the cloth that lie on the shelf.
 func (d *Desk) shelf() map[string]measure.Gram {
 	grams := map[string]measure.Gram{}
-	for _, y := range d.now.cloth.Yarns {
+	for _, y := range d.steps.Now().Yarns {
 		for _, l := range d.bench.Lots {
 			if l.is(y) {
 				grams[y.Key] += measure.Gram(l.Grams)
@@ -78,7 +78,7 @@ func (d *Desk) shelf() map[string]measure.Gram {
 // many pieces the shelf has enough.
 func (d *Desk) yarnLines(p plan.Plan, shelf map[string]measure.Gram, can map[string]int) []YarnLine {
 	out := []YarnLine{}
-	for _, y := range d.now.cloth.Yarns {
+	for _, y := range d.steps.Now().Yarns {
 		l := YarnLine{Chip: d.chip(y.Key, 0)}
 		if n := p.Yarn(y.Key); n != nil {
 			l.Need = d.words.S(n.Mass)

@@ -25,7 +25,7 @@ func (l Lot) is(y plan.Yarn) bool {
 func (d *Desk) offer() []Chip {
 	out := []Chip{}
 	for _, l := range d.bench.Lots {
-		if !slices.ContainsFunc(d.now.cloth.Yarns, l.is) {
+		if !slices.ContainsFunc(d.steps.Now().Yarns, l.is) {
 			out = append(out, Chip{Yarn: lotMark + l.ID, Letter: l.Letter, Colour: l.Colour, Label: l.Label})
 		}
 	}
@@ -69,7 +69,7 @@ func (d *Desk) with(c plan.Cloth, name string) (plan.Cloth, string, check.Proble
 // newColour is a yarn like another in a colour still to be dyed.
 func newColour(d *Desk, q Request) (plan.Cloth, check.Problems) {
 	var ps check.Problems
-	c := d.now.cloth
+	c := d.steps.Now()
 	i := slices.IndexFunc(c.Yarns, func(y plan.Yarn) bool { return y.Key == q.Yarn })
 	label := strings.TrimSpace(q.Text)
 	switch {

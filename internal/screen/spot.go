@@ -49,7 +49,7 @@ func (d *Desk) Spot(x, y, width, height int, v View) string {
 
 // stripeUnder is the address of the stripe that has an end.
 func (d *Desk) stripeUnder(key string, end int) design.At {
-	places := design.Written(d.now.cloth, design.Stripes, key)
+	places := design.Written(d.steps.Now(), design.Stripes, key)
 	stripes := d.made.Warp(key).Stripes
 	i := slices.IndexFunc(stripes, func(s warp.Laid) bool { return end+1 >= s.First && end+1 < s.First+s.Ends })
 	if i < 0 || i >= len(places) || len(places) != len(stripes) {
@@ -60,7 +60,7 @@ func (d *Desk) stripeUnder(key string, end int) design.At {
 
 // bandUnder is the address of the band so far from the lower edge of a panel.
 func (d *Desk) bandUnder(pan plan.PanelPlan, cm measure.CM) design.At {
-	places, i := design.Written(d.now.cloth, design.Bands, pan.Key), 0
+	places, i := design.Written(d.steps.Now(), design.Bands, pan.Key), 0
 	for _, b := range pan.Bands {
 		if b.Kind != plan.SeamBand {
 			if cm < b.Seen && i < len(places) {

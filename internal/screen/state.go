@@ -81,7 +81,7 @@ type Chip struct {
 }
 
 func (d *Desk) state() State {
-	c, w := d.now.cloth, d.words
+	c, w := d.steps.Now(), d.words
 	s := State{Title: c.Name, Fresh: d.fresh, Problems: []Said{}, Refused: d.say(d.said), Offer: d.offer(), Yarns: []Chip{}, Wide: []measure.CM{}}
 	if !d.fresh {
 		s.Problems = d.say(d.bad)
@@ -112,11 +112,11 @@ func (d *Desk) state() State {
 	}
 	s.Figures, s.Library = d.figures()
 	s.Tied = d.tiedPanels()
-	if d.now.did != "" {
-		s.Undo = w.T("desk-"+d.now.did, nil)
+	if did, ok := d.steps.CanUndo(); ok {
+		s.Undo = w.T("desk-"+did, nil)
 	}
-	if n := len(d.ahead); n > 0 {
-		s.Redo = w.T("desk-"+d.ahead[n-1].did, nil)
+	if did, ok := d.steps.CanRedo(); ok {
+		s.Redo = w.T("desk-"+did, nil)
 	}
 	return s
 }
@@ -135,7 +135,7 @@ func (d *Desk) chip(key string, ends int) Chip {
 	if y := d.made.Yarn(key); y != nil {
 		return Chip{key, y.Letter, y.Colour, y.Label, ends, y.Hatch}
 	}
-	for _, y := range d.now.cloth.Yarns {
+	for _, y := range d.steps.Now().Yarns {
 		if y.Key == key {
 			return Chip{Yarn: key, Letter: y.Letter, Colour: y.Colour, Label: y.Label, Ends: ends}
 		}

@@ -57,22 +57,22 @@ var tiedDeeds = map[string]did{
 	"tie": func(d *Desk, q Request) (plan.Cloth, check.Problems) {
 		m, ps := d.mark(q)
 		if ps.Failed() {
-			return d.now.cloth, ps
+			return d.steps.Now(), ps
 		}
-		return d.tied(design.Tie(d.now.cloth, q.At.Key, m))
+		return d.tied(design.Tie(d.steps.Now(), q.At.Key, m))
 	},
 	"tie-change": func(d *Desk, q Request) (plan.Cloth, check.Problems) {
 		m, ps := d.mark(q)
 		if ps.Failed() {
-			return d.now.cloth, ps
+			return d.steps.Now(), ps
 		}
-		return d.tied(design.SetTie(d.now.cloth, q.At.Key, q.Which, m))
+		return d.tied(design.SetTie(d.steps.Now(), q.At.Key, q.Which, m))
 	},
 	"untie": func(d *Desk, q Request) (plan.Cloth, check.Problems) {
-		return design.Untie(d.now.cloth, q.At.Key, q.Which)
+		return design.Untie(d.steps.Now(), q.At.Key, q.Which)
 	},
 	"untie-all": func(d *Desk, q Request) (plan.Cloth, check.Problems) {
-		return design.UntieAll(d.now.cloth, q.At.Key)
+		return design.UntieAll(d.steps.Now(), q.At.Key)
 	},
 	"tie-setup": setTying,
 }
@@ -112,9 +112,9 @@ func setTying(d *Desk, q Request) (plan.Cloth, check.Problems) {
 		Before: typed(q.Tie.Before, "%", measure.ParseShare, &ps), AtTurn: q.Tie.Begins == "turn",
 	}
 	if ps.Failed() {
-		return d.now.cloth, ps
+		return d.steps.Now(), ps
 	}
-	return d.tied(design.SetTying(d.now.cloth, q.At.Key, q.Tie.Undyed, s))
+	return d.tied(design.SetTying(d.steps.Now(), q.At.Key, q.Tie.Undyed, s))
 }
 
 // tied refuses ties that cannot be made, unless the cloth cannot be made anyway.
@@ -133,7 +133,7 @@ func (d *Desk) tied(c plan.Cloth, ps check.Problems) (plan.Cloth, check.Problems
 func (d *Desk) tiedPanels() []TiedPanel {
 	out := []TiedPanel{}
 	w := d.words
-	for _, p := range d.now.cloth.Panels {
+	for _, p := range d.steps.Now().Panels {
 		t, some := plan.NewTied(), p.Tied != nil
 		if some {
 			t = *p.Tied

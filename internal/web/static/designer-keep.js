@@ -289,5 +289,5 @@
     await visit();
     if (open) status(text === baseText ? "keep-same" : "keep-kept", { version: base, at: clock(Date.now()) });
   });
-  window.addEventListener("urdir", begin, { once: true });
+  if (window.urdir) begin(); else window.addEventListener("urdir", begin, { once: true }); // a program from the cache may be there first
 })();

@@ -91,7 +91,8 @@
     } catch { status.textContent = say.away; }
   });
 
-  window.addEventListener("urdir", () => { begin(); offer(); }, { once: true });
+  const start = () => { begin(); offer(); };
+  if (window.urdir) start(); else window.addEventListener("urdir", start, { once: true }); // a program from the cache may be there first
   const go = new Go();
   WebAssembly.instantiateStreaming(fetch(root.dataset.program), go.importObject).then((r) => go.run(r.instance)).catch(() => { status.textContent = say.away; });
 })();
