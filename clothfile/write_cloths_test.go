@@ -33,8 +33,8 @@ func anyKey(t *rapid.T, name string) string {
 	return rapid.OneOf(rapid.StringMatching(`[a-zñéß漢][a-z0-9ñ-]{0,8}[a-z0-9]`), rapid.SampledFrom([]string{"y", "no", "null", "true", "e", "ñ"})).Draw(t, name)
 }
 
-func keys(t *rapid.T, name string, least, most int) []string {
-	return rapid.SliceOfNDistinct(rapid.Custom(func(t *rapid.T) string { return anyKey(t, name) }), least, most, rapid.ID[string]).Draw(t, name)
+func keys(t *rapid.T, name string, most int) []string {
+	return rapid.SliceOfNDistinct(rapid.Custom(func(t *rapid.T) string { return anyKey(t, name) }), 0, most, rapid.ID[string]).Draw(t, name)
 }
 
 // number is a number as people write it, or one with many digits.
@@ -91,16 +91,16 @@ func anyCloth(t *rapid.T) plan.Cloth {
 		c.Flatness, c.Spare, c.Crimp = anyShare(t, "flatness"), anyShare(t, "spare"), anyShare(t, "crimp")
 	})
 	c.Join = rapid.SampledFrom([]plan.Join{plan.JoinSide, plan.JoinEnd, plan.JoinApart}).Draw(t, "join")
-	for _, key := range keys(t, "yarns", 0, 4) {
+	for _, key := range keys(t, "yarns", 4) {
 		c.Yarns = append(c.Yarns, anyYarn(t, key))
 	}
-	for _, key := range keys(t, "figures", 0, 2) {
+	for _, key := range keys(t, "figures", 2) {
 		c.Figures = append(c.Figures, anyFigure(t, key))
 	}
-	for _, key := range keys(t, "warps", 0, 2) {
+	for _, key := range keys(t, "warps", 2) {
 		c.Warps = append(c.Warps, anyWarp(t, key))
 	}
-	for _, key := range keys(t, "panels", 0, 2) {
+	for _, key := range keys(t, "panels", 2) {
 		c.Panels = append(c.Panels, anyPanel(t, key))
 	}
 	for range rapid.IntRange(0, 3).Draw(t, "kit") {

@@ -83,11 +83,13 @@ func TestGrid_colours(t *testing.T) {
 	if ps.Failed() || len(g.Colours()) != 3 || rows(g) != "xo" {
 		t.Errorf("%v %v", g.Colours(), ps)
 	}
-	if _, ps := g.AddColour(figure.Symbol{Char: 'x', Yarn: "blue"}); codes(ps) != "colours colours-key" {
+	if _, ps = g.AddColour(figure.Symbol{Char: 'x', Yarn: "blue"}); codes(ps) != "colours colours-key" {
 		t.Errorf("a sign twice: %v", ps)
 	}
 	for i := len(g.Colours()); i < figure.MaxColours; i++ {
-		g, ps = g.AddColour(figure.Symbol{Char: rune('A' + i), Yarn: string(rune('A' + i))})
+		if g, ps = g.AddColour(figure.Symbol{Char: rune('A' + i), Yarn: string(rune('A' + i))}); ps.Failed() {
+			t.Fatalf("colour %d: %v", i+1, ps)
+		}
 	}
 	if _, ps = g.AddColour(figure.Symbol{Char: 'z', Yarn: "z"}); codes(ps) != "colours chart-colours" {
 		t.Errorf("colour 13: %v", ps)

@@ -95,11 +95,11 @@ func TestHistory_again(t *testing.T) {
 	if h.Now() != 3 || h.Undo().Now() != 0 {
 		t.Errorf("at %d, back to %d; want 3 and 0", h.Now(), h.Undo().Now())
 	}
-	if h := h.Do("lay", 4).Again("drag", 5).Undo(); h.Now() != 4 {
-		t.Errorf("back to %d, want 4", h.Now())
+	if other := h.Do("lay", 4).Again("drag", 5).Undo(); other.Now() != 4 {
+		t.Errorf("back to %d, want 4", other.Now())
 	}
-	if h := h.Do("drag", 4).Undo().Again("drag", 6).Undo(); h.Now() != 3 {
-		t.Errorf("back to %d, want 3", h.Now())
+	if undone := h.Do("drag", 4).Undo().Again("drag", 6).Undo(); undone.Now() != 3 {
+		t.Errorf("back to %d, want 3", undone.Now())
 	}
 	if h := design.NewHistory(0, 10).Again("drag", 1).Undo(); h.Now() != 0 {
 		t.Errorf("back to %d, want 0", h.Now())

@@ -360,7 +360,7 @@ func apportion(weights []float64, ends int, mirrored bool) []int {
 		byLoss = slices.DeleteFunc(byLoss, func(i int) bool { return i == last })
 	}
 	for _, i := range byLoss {
-		if left >= times(i) && !(mirrored && i == last) {
+		if left >= times(i) && (!mirrored || i != last) {
 			out[i]++
 			left -= times(i)
 		}

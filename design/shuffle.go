@@ -303,7 +303,7 @@ func selvedge(at At, nodes []node, last bool) (out []At) {
 		}
 		at = at.in(append(slices.Clone(at.Path), i))
 		out = append(out, at)
-		last = last && !(nodes[i].mirror && len(nodes[i].kids) > 1) // its first lies there, mirrored
+		last = last && (!nodes[i].mirror || len(nodes[i].kids) <= 1) // its first lies there, mirrored
 		nodes = nodes[i].kids
 	}
 	return out

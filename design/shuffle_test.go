@@ -68,7 +68,7 @@ func TestShuffle_byHand(t *testing.T) {
 			}
 			seen[got] = true
 		}
-		for _, want := range strings.Split(tc.want, "|") {
+		for want := range strings.SplitSeq(tc.want, "|") {
 			if !seen[want] {
 				t.Errorf("%s: never %s", tc.name, want)
 			}

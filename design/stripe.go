@@ -20,8 +20,8 @@ type Size struct {
 
 // Bounds of what a person can mean by a size.
 const (
-	mostWidth measure.CM = 2000 // as in package plan
 	mostShare            = 1e6
+	mostWidth measure.CM = 2000 // as in package plan
 )
 
 // SizeOf is the size of a stripe.

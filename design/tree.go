@@ -294,14 +294,14 @@ func Written(c plan.Cloth, in In, key string) []At {
 	if n := written(nodes) + 2*written(border); n > warp.MaxStripes {
 		return nil
 	}
-	there := leaves(nil, at.in(nil), nodes)
-	edge := leaves(nil, At{In: Border, Key: key}, border)
+	there := leaves(at.in(nil), nodes)
+	edge := leaves(At{In: Border, Key: key}, border)
 	back := slices.Clone(edge)
 	slices.Reverse(back)
 	return slices.Concat(edge, there, back)
 }
 
-func leaves(to []At, at At, nodes []node) []At {
+func leaves(at At, nodes []node) (to []At) {
 	for i, n := range nodes {
 		here := at.in(append(slices.Clone(at.Path), i))
 		switch {
@@ -309,9 +309,9 @@ func leaves(to []At, at At, nodes []node) []At {
 			to = append(to, here)
 		case n.mirror:
 			last := len(n.kids) - 1
-			there := leaves(nil, here, n.kids[:last])
+			there := leaves(here, n.kids[:last])
 			to = append(to, there...)
-			for _, axis := range leaves(nil, at.in(nil), n.kids[last:]) {
+			for _, axis := range leaves(at.in(nil), n.kids[last:]) {
 				axis.Path[0] = last
 				to = append(to, at.in(append(slices.Clone(here.Path), axis.Path...)))
 			}
@@ -319,7 +319,7 @@ func leaves(to []At, at At, nodes []node) []At {
 				to = append(to, a)
 			}
 		default:
-			once := leaves(nil, here, n.kids)
+			once := leaves(here, n.kids)
 			for range n.repeat {
 				to = append(to, once...)
 			}

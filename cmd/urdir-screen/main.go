@@ -1,5 +1,7 @@
 //go:build !js
 
+// Command urdir-screen is the cloth designer for the browser; anywhere else it
+// only says so.
 package main
 
 import "fmt"

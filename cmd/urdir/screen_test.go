@@ -38,9 +38,9 @@ func TestDesigner_saysWhatPlanPrints(t *testing.T) {
 			for _, f := range n.Facts {
 				fact[f.Word] = f.Value
 			}
-			size, hand, perM2 := fact[w.T("size", nil)], "", ""
+			size := fact[w.T("size", nil)]
 			wide, long, _ := strings.Cut(size, " × ")
-			hand, perM2, _ = strings.Cut(fact[w.T("hand", nil)], ", ")
+			hand, perM2, _ := strings.Cut(fact[w.T("hand", nil)], ", ")
 			want := []string{
 				w.T("size", nil) + " " + strings.TrimSuffix(wide, "\u202fcm") + " × " + long,
 				w.T("weight", nil) + " " + fact[w.T("weight", nil)] + " " + perM2, w.T("hand", nil) + ": " + hand,
@@ -76,10 +76,7 @@ func planPrinted(t *testing.T, text []byte, language string) string {
 	if code := run(context.Background(), []string{"plan", file, "--lang", language}, strings.NewReader(""), &out, &errOut, func(string) string { return "" }); code != exitGood {
 		t.Fatalf("exit %d: %s", code, errOut.String())
 	}
-	var words []string
-	for _, s := range strings.FieldsFunc(out.String(), func(r rune) bool { return r == ' ' || r == '\n' }) {
-		words = append(words, s) // the gap before a unit stays
-	}
+	words := strings.FieldsFunc(out.String(), func(r rune) bool { return r == ' ' || r == '\n' }) // the gap before a unit stays
 	return " " + strings.Join(words, " ") + " "
 }
 

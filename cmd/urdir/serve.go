@@ -82,7 +82,7 @@ func (a *app) serve(ctx context.Context, s serving) error {
 		return mistake("--listen", "address-taken", check.Args{"address": s.listen, "reason": err.Error()})
 	}
 	o.Address = reachable(listener.Addr(), s.secure)
-	if err := a.welcome(ctx, house, listener.Addr(), &o); err != nil {
+	if err = a.welcome(ctx, house, listener.Addr(), &o); err != nil {
 		return err
 	}
 	handler, err := web.New(house, o)

@@ -34,8 +34,7 @@ func (j *job) workBound() int64 {
 // bathsFor is the fewest baths that hold a volume in so many days, the largest
 // pots first.
 func (j *job) bathsFor(volume float64, days int) (baths int, ok bool) {
-	for p := len(j.litres) - 1; p >= 0; p-- {
-		each := j.litres[p]
+	for _, each := range slices.Backward(j.litres) {
 		if n := math.Ceil(volume/each - slack); n <= float64(days) {
 			return baths + max(int(n), 0), true
 		}

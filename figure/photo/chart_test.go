@@ -310,7 +310,7 @@ func TestChart_properties(t *testing.T) {
 		if math.Abs(float64(sum)-1) > 1e-9 {
 			t.Errorf("shares add up to %v", sum)
 		}
-		for _, row := range strings.Fields(g.String()) {
+		for row := range strings.FieldsSeq(g.String()) {
 			if n := shortest(row); n < o.Run {
 				t.Errorf("a run of %d in %s, want %d", n, row, o.Run)
 			}

@@ -12,23 +12,79 @@ type point struct {
 const (
 	beginnings = 10 // of which the best is kept
 	rounds     = 60 // of bettering one
+	exchanges  = 20 // of a group given up for another split
 )
 
 // means are the groups, at most k, whose points lie nearest to their means. The
 // points differ from each other.
 func means(points []point, k int) []point {
 	k = min(k, len(points))
-	var best []point
+	var best *sorting
 	least := math.Inf(1)
 	dice := chance(1)
 	for range beginnings {
 		s := begin(points, k, &dice)
 		s.better()
 		if cost := s.cost(); cost < least {
-			least, best = cost, s.groups
+			least, best = cost, s
+		}
+	}
+	for range exchanges {
+		s := best.exchanged()
+		if s == nil {
+			break
+		}
+		best = s
+	}
+	return best.groups
+}
+
+// exchanged is the best sorting found by giving up one group, whose points go
+// to the nearest of the rest, and splitting another in two; nil if none is
+// better. Moving single points cannot leave a rest in which two groups share
+// what one could hold.
+func (s *sorting) exchanged() (best *sorting) {
+	least := s.cost() * (1 - 1e-9)
+	for gone := range s.groups {
+		for split := range s.groups {
+			if gone == split {
+				continue
+			}
+			t := s.exchange(gone, split)
+			if t == nil {
+				continue
+			}
+			t.better()
+			if cost := t.cost(); cost < least {
+				least, best = cost, t
+			}
 		}
 	}
 	return best
+}
+
+// exchange gives up one group and splits another at its point that costs most;
+// nil if its mean is its only point.
+func (s *sorting) exchange(gone, split int) *sorting {
+	at := make([]lab, len(s.groups))
+	for i, g := range s.groups {
+		at[i] = g.at
+	}
+	most := 0.0
+	for i, p := range s.points {
+		if cost := p.weight * p.at.off(at[split]); s.in[i] == split && cost > most {
+			most, at[gone] = cost, p.at
+		}
+	}
+	if most == 0 {
+		return nil
+	}
+	t := &sorting{points: s.points, in: make([]int, len(s.points)), groups: make([]point, len(s.groups))}
+	for i, p := range s.points {
+		t.in[i] = p.at.nearest(at)
+	}
+	t.settle()
+	return t
 }
 
 // sorting is points sorted into groups.

@@ -112,7 +112,7 @@ func rowsApart(was, now []string) (out []Line) {
 			continue
 		}
 		from, to := i, j
-		for (i < len(was) || j < len(now)) && !(i < len(was) && j < len(now) && was[i] == now[j]) {
+		for (i < len(was) || j < len(now)) && (i == len(was) || j == len(now) || was[i] != now[j]) {
 			if j == len(now) || i < len(was) && same[i+1][j] >= same[i][j+1] {
 				i++
 			} else {
@@ -131,9 +131,9 @@ func common(was, now []string) [][]int {
 	for i := range same {
 		same[i] = make([]int, len(now)+1)
 	}
-	for i := len(was) - 1; i >= 0; i-- {
+	for i, line := range slices.Backward(was) {
 		for j := len(now) - 1; j >= 0; j-- {
-			if was[i] == now[j] {
+			if line == now[j] {
 				same[i][j] = same[i+1][j+1] + 1
 			} else {
 				same[i][j] = max(same[i+1][j], same[i][j+1])

@@ -10,3 +10,6 @@ func StrokeNames() []string { return slices.Sorted(maps.Keys(strokes)) }
 
 // DrawingWordKeys is the words of a drawing, without "drawing-".
 func DrawingWordKeys() []string { return drawingWords }
+
+// Folds is folds.
+var Folds = folds

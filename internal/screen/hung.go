@@ -24,7 +24,7 @@ const (
 
 // hung paints the piece as it is worn or hung into the picture.
 func hung(to *image.RGBA, p plan.Plan, back bool) {
-	flat, wide, tall := flatly(p, 0, back)
+	_, wide, tall := flatly(p, 0, back)
 	neck, gather := false, gatherRail
 	if tall >= longFrom*wide {
 		neck, gather = true, gatherNeck
@@ -35,7 +35,7 @@ func hung(to *image.RGBA, p plan.Plan, back bool) {
 	}
 	w, h := float64(to.Rect.Dx()), float64(to.Rect.Dy())
 	perCM := min(w*0.92/across, h*(1-2*roomAbove)/(tall/2))
-	flat, wide, tall = flatly(p, perCM, back)
+	flat, wide, _ := flatly(p, perCM, back)
 	x, y := (w-across*perCM)/2, h*roomAbove
 	drop(to, flat, x, y, gather, wide, false)
 	if neck {

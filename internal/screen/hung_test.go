@@ -1,8 +1,10 @@
-package screen
+package screen_test
 
 import (
 	"math"
 	"testing"
+
+	"urdir/internal/screen"
 )
 
 // The folds take up the whole cloth: what is seen goes from its one selvedge to
@@ -14,7 +16,7 @@ func TestFolds(t *testing.T) {
 		gather float64
 		waves  float64
 	}{{200, 0.66, 4}, {901, 0.86, 9}, {33, 0.66, 2}, {1, 0.66, 2}} {
-		from, light := folds(tc.flat, tc.gather, tc.waves)
+		from, light := screen.Folds(tc.flat, tc.gather, tc.waves)
 		if n := max(1, int(float64(tc.flat)*tc.gather)); len(from) != n || len(light) != n {
 			t.Fatalf("%v: %d columns, want %d", tc, len(from), n)
 		}

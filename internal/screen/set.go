@@ -24,8 +24,7 @@ func typed[T ~float64](text, unit string, parse func(string) (T, error), ps *che
 		text += " " + unit
 	}
 	v, err := parse(text)
-	var bad *measure.ParseError
-	if errors.As(err, &bad) {
+	if bad, ok := errors.AsType[*measure.ParseError](err); ok {
 		ps.Wrong("", bad.Code, check.Args{"text": bad.Text, "unit": bad.Unit, "want": bad.Want})
 	}
 	return v

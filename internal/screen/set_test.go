@@ -2,6 +2,7 @@ package screen_test
 
 import (
 	"encoding/json"
+	"errors"
 	"os"
 	"slices"
 	"strings"
@@ -140,7 +141,7 @@ func TestFigures(t *testing.T) {
 // What cannot be read is not put on the table; the reasons are given.
 func TestOpen_unread(t *testing.T) {
 	_, err := screen.Open("urdir: 1\npanels: [", "es", screen.Bench{})
-	if u, ok := err.(*screen.Unread); !ok || !u.Problems.Failed() || u.Error() == "" {
+	if u, ok := errors.AsType[*screen.Unread](err); !ok || !u.Problems.Failed() || u.Error() == "" {
 		t.Errorf("%v", err)
 	}
 	if _, err := screen.Open("urdir: 1\n", "xx", screen.Bench{}); err == nil {

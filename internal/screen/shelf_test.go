@@ -70,8 +70,8 @@ func TestLots(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := asked(t, d, `{"do":"stripe","at":{"in":"stripes","key":"w","path":[1]},"yarn":"lot:2","count":6}`)
-	s = asked(t, d, `{"do":"stripe","at":{"in":"stripes","key":"w","path":[2]},"yarn":"lot:2","count":4}`)
+	asked(t, d, `{"do":"stripe","at":{"in":"stripes","key":"w","path":[1]},"yarn":"lot:2","count":6}`)
+	s := asked(t, d, `{"do":"stripe","at":{"in":"stripes","key":"w","path":[2]},"yarn":"lot:2","count":4}`)
 	c := d.Cloth()
 	if len(s.Refused) > 0 || len(c.Yarns) != 2 || c.Yarns[1].Key != "añil-hondo" || c.Yarns[1].Label != "Añil hondo" || c.Yarns[1].Spec.Count != c.Yarns[0].Spec.Count {
 		t.Fatalf("%v %+v", s.Refused, c.Yarns)
@@ -81,7 +81,7 @@ func TestLots(t *testing.T) {
 	}
 	for _, q := range []string{`{"do":"recolour","at":{"in":"stripes","key":"w","path":[0]},"yarn":"lot:4"}`, `{"do":"recolour","at":{"in":"stripes","key":"w","path":[0]},"yarn":"lot:9"}`,
 		`{"do":"colour","yarn":"a","text":" "}`, `{"do":"colour","yarn":"b","text":"x"}`} {
-		if s := asked(t, d, q); len(s.Refused) == 0 {
+		if s = asked(t, d, q); len(s.Refused) == 0 {
 			t.Errorf("not refused: %s", q)
 		}
 	}

@@ -30,8 +30,8 @@ func (d *Desk) Spot(x, y, width, height int, v View) string {
 	}
 	w, h := measure.MM(width)/pixelsPerMM, measure.MM(height)/pixelsPerMM
 	box := surface.Box{W: w, H: h}
-	at := draw.Spot{}
-	ok := false
+	var at draw.Spot
+	var ok bool
 	if v.Zoom > 0 {
 		at, ok = draw.SpotOn(box, d.made, draw.Detail{Panel: v.Panel, FirstEnd: v.End, FromCM: v.From, PerCM: v.Zoom / pixelsPerMM, Back: v.Back},
 			measure.MM(x)/pixelsPerMM, measure.MM(y)/pixelsPerMM)

@@ -44,7 +44,7 @@ func bring(v *visit) error {
 	if strings.TrimSpace(view.Text) == "" && !f.ps.Failed() {
 		f.ps.Wrong("file", "file-empty", nil)
 	}
-	if err := f.err(); err != nil {
+	if err = f.err(); err != nil {
 		return v.again(err, "cloth-bring", v.T("cloth-bring"), view)
 	}
 	view.Made = workshop.Sheet{Text: view.Text}.Make()

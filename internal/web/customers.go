@@ -99,7 +99,7 @@ func saveMember(v *visit) error {
 	if m.ID != "" {
 		m.Revision = f.revision()
 	}
-	if err := f.err(); err != nil {
+	if err = f.err(); err != nil {
 		return v.again(err, "member-form", v.titleOf("member-new", m.ID, m.Value.Name), m)
 	}
 	kept, err := v.s.house.SaveMember(v.r.Context(), v.Person, m)

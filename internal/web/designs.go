@@ -111,7 +111,7 @@ func saveCloth(v *visit) error {
 	if sent != "" {
 		c.Value.Text = sent
 	}
-	if err := f.err(); err != nil {
+	if err = f.err(); err != nil {
 		return v.again(err, "cloth-form", v.titleOf("cloth-new", c.ID, c.Value.Name), c)
 	}
 	kept, err := v.s.house.SaveCloth(v.r.Context(), v.Person, c)

@@ -241,10 +241,10 @@ func TestDrawPage(t *testing.T) {
 	}
 	huge := "colours: {x: figure}\nchart: |\n" + strings.Repeat("  "+strings.Repeat("x", 2000)+"\n", 900) // as much as a form may hold
 	for name, text := range map[string]string{"2,000 wide": huge, "2,000 x 2,000": "chart: |\n" + strings.Repeat("  "+strings.Repeat(".", 500)+"\n", 2000), "no chart": "colours: {x: figure}\n"} {
-		answer := s.post("/figures/new", "head", pairs("page", "draw", "name", "Grande", "sale", "yes", "text", text))
-		s.want(name, answer, http.StatusUnprocessableEntity)
-		root := s.read(name, answer)
-		if root.field("text") == nil || !strings.Contains(answer.body, `id="drawing"`) || !strings.Contains(answer.body, `id="w-text"`) {
+		back := s.post("/figures/new", "head", pairs("page", "draw", "name", "Grande", "sale", "yes", "text", text))
+		s.want(name, back, http.StatusUnprocessableEntity)
+		root := s.read(name, back)
+		if root.field("text") == nil || !strings.Contains(back.body, `id="drawing"`) || !strings.Contains(back.body, `id="w-text"`) {
 			t.Errorf("%s: not the page it was drawn on, or no words", name)
 		}
 	}

@@ -104,12 +104,11 @@ func quantity[T ~float64](f *form, field, unit string, parse func(string) (T, er
 	if s == "" {
 		return 0
 	}
-	if strings.Trim(s, "0123456789.,'  -") == "" {
+	if strings.Trim(s, "0123456789.,' -") == "" {
 		s += unit
 	}
 	q, err := parse(s)
-	var pe *measure.ParseError
-	if errors.As(err, &pe) {
+	if pe, ok := errors.AsType[*measure.ParseError](err); ok {
 		f.ps.Wrong(field, pe.Code, check.Args{"text": pe.Text, "unit": pe.Unit, "want": pe.Want})
 	}
 	return q

@@ -262,7 +262,7 @@ func (s *site) beside(what string, root *node, field string) string {
 		s.Errorf("%s: the field is not on the page", what)
 		return ""
 	}
-	for _, ref := range strings.Fields(f.attr["aria-describedby"]) {
+	for ref := range strings.FieldsSeq(f.attr["aria-describedby"]) {
 		if w := root.byID(ref); w != nil && w.attr["class"] == "wrong" && strings.TrimSpace(w.text) != "" {
 			if f.attr["aria-invalid"] != "true" {
 				s.Errorf("%s: the field is not marked", what)
@@ -455,7 +455,7 @@ func TestForms_bodies(t *testing.T) {
 			r := httptest.NewRequest(http.MethodPost, path, strings.NewReader(c.body))
 			r.Header.Set("Content-Type", c.kind)
 			got := s.request(r, "head")
-			if got.Code != c.want && !(c.want == http.StatusUnprocessableEntity && got.Code == http.StatusConflict) { // no revision
+			if got.Code != c.want && (c.want != http.StatusUnprocessableEntity || got.Code != http.StatusConflict) { // no revision
 				t.Errorf("%s to %s: got %d, want %d", c.what, path, got.Code, c.want)
 			}
 			if !strings.Contains(got.body, "<main") {

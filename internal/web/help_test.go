@@ -173,7 +173,6 @@ type site struct {
 	*season
 	house   *workshop.House
 	db      *store.DB
-	s       *server
 	handler http.Handler
 	faults  *faults
 }

@@ -214,7 +214,7 @@ func faultsOfElement(root, k *node) (out []string) {
 			say("%s reaches outside: %s", name, v)
 		}
 	}
-	for _, ref := range strings.Fields(k.attr["aria-describedby"]) {
+	for ref := range strings.FieldsSeq(k.attr["aria-describedby"]) {
 		if root.byID(ref) == nil {
 			say("described by %q, which is not there", ref)
 		}

@@ -4,7 +4,6 @@ import (
 	"crypto/rand"
 	"encoding/json"
 	"errors"
-	"io"
 	"net/http"
 	"strconv"
 	"time"
@@ -103,7 +102,7 @@ func saveDraft(v *visit) error {
 	id := v.r.PathValue("id")
 	d := workshop.Draft{Cloth: id, Version: f.whole("version"), Text: f.text("text"), Mark: workshop.Mark{Desk: f.text("desk"), Step: f.whole("step")}}
 	read := workshop.Mark{Desk: f.text("read-desk"), Step: f.whole("read-step")}
-	if err := f.err(); err != nil {
+	if err = f.err(); err != nil {
 		return err
 	}
 	out, err := v.s.house.SaveDraft(v.r.Context(), v.Person, d, read)
@@ -148,7 +147,7 @@ func saveDesign(v *visit) error {
 	if over := f.whole("over"); over > 0 {
 		d.Version = over // knowing that there is that one
 	}
-	if err := f.err(); err != nil {
+	if err = f.err(); err != nil {
 		return err
 	}
 	c, err := v.s.house.SaveDesign(v.r.Context(), v.Person, d)
@@ -158,8 +157,8 @@ func saveDesign(v *visit) error {
 	case err == nil:
 		return v.to("/cloths/"+id, "version-saved")
 	case v.byScript() && workshop.CodeOf(err) == workshop.Conflict:
-		now, err := v.s.house.Drafts(v.r.Context(), v.Person, id)
-		if err != nil {
+		var now workshop.Desks
+		if now, err = v.s.house.Drafts(v.r.Context(), v.Person, id); err != nil {
 			return err
 		}
 		return v.answer(http.StatusConflict, v.desksJSON(now))
@@ -253,5 +252,5 @@ func (v *visit) number(name string) (int, error) {
 func (s *server) worker(w http.ResponseWriter, _ *http.Request) {
 	a := s.assets["worker.js"]
 	w.Header().Set("Content-Type", a.kind)
-	_, _ = io.WriteString(w, string(a.body)) // the browser went away
+	_, _ = w.Write(a.body) // the browser went away
 }

@@ -102,7 +102,7 @@ func saveOrder(v *visit) error {
 	}
 	view.Value = f.order(view.Currency)
 	if view.ID != "" {
-		if err := v.goOn(&view.Value); err != nil {
+		if err = v.goOn(&view.Value); err != nil {
 			return err
 		}
 		view.Revision = f.revision()
@@ -112,7 +112,7 @@ func saveOrder(v *visit) error {
 		v.Form = v.r.PostForm
 		return v.page("order-form", v.titleOf("order-new", view.ID, v.T("order-n", "number", itoa(int(view.Value.Number)))), view)
 	}
-	if err := f.err(); err != nil {
+	if err = f.err(); err != nil {
 		return v.again(err, "order-form", v.titleOf("order-new", view.ID, v.T("order-n", "number", itoa(int(view.Value.Number)))), view)
 	}
 	kept, err := v.s.house.SaveOrder(v.r.Context(), v.Person, view.Kept)

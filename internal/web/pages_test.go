@@ -34,7 +34,7 @@ func (s *site) everyPage() (out []string) {
 	}
 	for list, states := range map[string]string{"/orders": "draft open cancelled none", "/yarn": "ready waiting", "/figures": "yes ask no",
 		"/work": "waiting given laid weaving back", "/pieces": "unfinished finished delivered returned"} {
-		for _, state := range strings.Fields(states) {
+		for state := range strings.FieldsSeq(states) {
 			out = append(out, list+"?state="+state, list+"?state="+state+"&q=zzz")
 		}
 	}

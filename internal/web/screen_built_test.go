@@ -42,7 +42,7 @@ func TestScreen_isBuiltOfItsSources(t *testing.T) {
 	}
 	now := fmt.Sprintf("sources %x\nprogram %x\n", sourcesOf(t, "urdir/cmd/urdir-screen"), sha256.Sum256(program))
 	if *built {
-		if err := os.WriteFile(screenSums, []byte(now), 0o600); err != nil {
+		if err = os.WriteFile(screenSums, []byte(now), 0o600); err != nil {
 			t.Fatal(err)
 		}
 		return
@@ -65,8 +65,7 @@ func sourcesOf(t *testing.T, program string) []byte {
 	c.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm")
 	out, err := c.Output()
 	if err != nil {
-		var failed *exec.ExitError
-		if errors.As(err, &failed) {
+		if failed, ok := errors.AsType[*exec.ExitError](err); ok {
 			t.Fatalf("go list: %s", failed.Stderr)
 		}
 		t.Fatal(err)

@@ -236,8 +236,7 @@ var statuses = map[workshop.Code]struct {
 
 // trouble turns an error into a page.
 func (s *server) trouble(w http.ResponseWriter, r *http.Request, v *visit, err error) {
-	var tooBig *http.MaxBytesError
-	if errors.As(err, &tooBig) {
+	if _, ok := errors.AsType[*http.MaxBytesError](err); ok {
 		s.fail(w, r, v, http.StatusRequestEntityTooLarge, "error-too-big")
 		return
 	}
@@ -245,8 +244,7 @@ func (s *server) trouble(w http.ResponseWriter, r *http.Request, v *visit, err e
 		return // nobody is there to read it
 	}
 	if st, ok := statuses[workshop.CodeOf(err)]; ok {
-		var e *workshop.Error
-		if errors.As(err, &e) {
+		if e, ok := errors.AsType[*workshop.Error](err); ok {
 			v.Problems = e.Problems
 		}
 		s.fail(w, r, v, st.status, st.words)

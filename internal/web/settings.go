@@ -183,12 +183,13 @@ func saveFrame(v *visit) error {
 	set := view.Settings
 	set.Revision = f.revision()
 	set.Value.Frames = append([]workshop.Frame{}, set.Value.Frames...)
-	if f.yes("remove") && view.N < len(set.Value.Frames) {
-		set.Value.Frames = append(set.Value.Frames[:view.N], set.Value.Frames[view.N+1:]...)
-	} else if view.N < len(set.Value.Frames) {
-		set.Value.Frames[view.N] = view.Frame
-	} else {
+	switch {
+	case view.N >= len(set.Value.Frames):
 		set.Value.Frames = append(set.Value.Frames, view.Frame)
+	case f.yes("remove"):
+		set.Value.Frames = append(set.Value.Frames[:view.N], set.Value.Frames[view.N+1:]...)
+	default:
+		set.Value.Frames[view.N] = view.Frame
 	}
 	if _, err := v.s.house.SaveSettings(v.r.Context(), v.Person, set); err != nil {
 		return v.again(err, "frame-form", v.T("frame-room"), view)

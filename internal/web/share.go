@@ -32,7 +32,7 @@ const shareOwn = "numbers"
 func (v *visit) shareView() (view shareView, err error) {
 	q := v.r.URL.Query()
 	view.Shown, view.Lang, view.Show = v.version(), v.Words.Base, map[string]bool{}
-	if _, err := lang.For(q.Get("lang")); err == nil {
+	if _, unknown := lang.For(q.Get("lang")); unknown == nil {
 		view.Lang = q.Get("lang")
 	}
 	chosen := url.Values{"chosen": {"1"}, "lang": {view.Lang}}

@@ -8,6 +8,7 @@ import (
 	"net/http"
 	"net/url"
 	"path"
+	"slices"
 	"strings"
 	"time"
 
@@ -41,7 +42,7 @@ func (s *server) visit(w http.ResponseWriter, r *http.Request) (*visit, error) {
 	v.Done = doneKey(r.URL.Query().Get("done"))
 	c, err := r.Cookie("urdir")
 	if err != nil {
-		return v, nil // no cookie: a stranger
+		return v, nil //nolint:nilerr // no cookie: a stranger
 	}
 	v.Person, err = s.house.Who(r.Context(), c.Value)
 	if err != nil {
@@ -134,12 +135,7 @@ func (v *visit) Has(field, value string, kept []string) bool {
 	if v.Form != nil {
 		kept = v.Form[field]
 	}
-	for _, k := range kept {
-		if k == value {
-			return true
-		}
-	}
-	return false
+	return slices.Contains(kept, value)
 }
 
 // Wrong is what is wrong with a field, in words; empty if nothing is.
@@ -194,11 +190,11 @@ func (v *visit) again(err error, name, title string, data any) error {
 }
 
 // to sends the visitor on after something was done.
-func (v *visit) to(path, done string) error {
+func (v *visit) to(address, done string) error {
 	if done != "" {
-		path += "?done=" + done
+		address += "?done=" + done
 	}
-	http.Redirect(v.w, v.r, path, http.StatusSeeOther)
+	http.Redirect(v.w, v.r, address, http.StatusSeeOther)
 	return nil
 }
 

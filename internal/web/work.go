@@ -117,7 +117,7 @@ func giveOut(v *visit) error {
 			return err
 		}
 		masses, pay := f.masses("grams"), f.money("pay", set.Value.Currency)
-		if err := f.err(); err != nil {
+		if err = f.err(); err != nil {
 			return err
 		}
 		_, err = v.s.house.GiveOut(v.r.Context(), v.Person, id, f.revision(), f.text("member"), masses, pay)
@@ -161,7 +161,7 @@ func paid(v *visit) error {
 			return err
 		}
 		pay := f.money("paid", set.Value.Currency)
-		if err := f.err(); err != nil {
+		if err = f.err(); err != nil {
 			return err
 		}
 		_, err = v.s.house.Paid(v.r.Context(), v.Person, id, f.revision(), pay)

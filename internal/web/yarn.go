@@ -60,7 +60,7 @@ func saveLot(v *visit) error {
 	if l.ID != "" {
 		l.Revision = f.revision()
 	}
-	if err := f.err(); err != nil {
+	if err = f.err(); err != nil {
 		return v.again(err, "lot-form", v.titleOf("lot-new", l.ID, l.Value.Label), l)
 	}
 	kept, err := v.s.house.SaveLot(v.r.Context(), v.Person, l)

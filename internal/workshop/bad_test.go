@@ -334,7 +334,7 @@ func TestSaveOrder_hearsOnlyItsOwn(t *testing.T) {
 	}
 	// The lots chosen stay, whatever a page that does not know them sends.
 	must(h.ConfirmOrder(ctx, s.seller, k.ID, k.Revision))
-	if v, err := h.Order(ctx, s.head, k.ID); err != nil || len(v.Jobs) != 3 || len(v.Pieces) != 3 {
+	if v, err = h.Order(ctx, s.head, k.ID); err != nil || len(v.Jobs) != 3 || len(v.Pieces) != 3 {
 		t.Errorf("confirmed: %d warps and %d pieces, %v, want 3 and 3", len(v.Jobs), len(v.Pieces), err)
 	}
 	d := s.draft(example("scarf"), 1)

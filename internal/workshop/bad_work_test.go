@@ -113,7 +113,7 @@ func TestBad_work(t *testing.T) {
 		_, err = h.UndoJob(ctx, s.head, waiting.ID, waiting.Revision)
 		r.invalid("undo nothing", err, "", "nothing-to-undo")
 		for _, g := range append(badMasses, 0, 0.0004) {
-			_, err := h.Finish(ctx, s.head, piece.ID, piece.Revision, g, 1, 1, "")
+			_, err = h.Finish(ctx, s.head, piece.ID, piece.Revision, g, 1, 1, "")
 			r.invalid("finish", err, "mass", "mass-out-of-range")
 		}
 		_, err = h.Finish(ctx, s.head, piece.ID, piece.Revision, 1, -1, measure.CM(nan), tooLong)

@@ -48,9 +48,9 @@ func (h *House) Compare(ctx context.Context, p Person, cloth string, a, b int) (
 
 // side is a cloth as it is in a version or in the person's own draft, planned for
 // one piece.
-func (h *House) side(tx *store.Tx, p Person, c Kept[Cloth], n int) (out Side, err error) {
-	switch {
-	case n == OwnDraft:
+func (h *House) side(tx *store.Tx, p Person, c Kept[Cloth], n int) (out Side, _ error) {
+	switch n {
+	case OwnDraft:
 		d, there, err := ownDraft(tx, p, c.ID)
 		if err == nil && !there {
 			err = &Error{Code: NotFound, Err: errors.New("no draft")}

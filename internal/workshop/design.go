@@ -26,7 +26,8 @@ func (h *House) Cloth(ctx context.Context, p Person, id string, version int) (ou
 		if out, err = cloths.get(tx, id); err != nil {
 			return err
 		}
-		side, err := h.side(tx, p, out, version)
+		var side Side
+		side, err = h.side(tx, p, out, version)
 		made = side.Made
 		return err
 	})
@@ -43,7 +44,7 @@ func (h *House) Versions(ctx context.Context, p Person, cloth string) ([]Kept[Ve
 // stay. A file with errors is kept as well, so that nothing typed is lost; it
 // cannot go on an order.
 func (h *House) SaveCloth(ctx context.Context, p Person, v Kept[Cloth]) (out Kept[Cloth], err error) {
-	if err := allowed(p, "SaveCloth"); err != nil {
+	if err = allowed(p, "SaveCloth"); err != nil {
 		return v, err
 	}
 	c := &v.Value
@@ -57,7 +58,7 @@ func (h *House) SaveCloth(ctx context.Context, p Person, v Kept[Cloth]) (out Kep
 	if strings.TrimSpace(c.Text) == "" {
 		ps.Wrong("text", "file-empty", nil)
 	}
-	if err := invalid(ps); err != nil {
+	if err = invalid(ps); err != nil {
 		return v, err
 	}
 	err = h.update(ctx, p, "SaveCloth", func(tx *store.Tx) error {

@@ -64,19 +64,19 @@ func ownDraft(tx *store.Tx, p Person, cloth string) (d Kept[Draft], ok bool, err
 // page wrote says in read which; if that is not the draft there is, it is a
 // Conflict with the one there is, so that work at two desks is not lost at
 // either. What is equal to the newest version is no draft.
-func (h *House) SaveDraft(ctx context.Context, p Person, d Draft, read Mark) (out Desks, err error) {
+func (h *House) SaveDraft(ctx context.Context, p Person, d Draft, read Mark) (out Desks, _ error) {
 	if err := allowed(p, "SaveDraft"); err != nil {
 		return out, err
 	}
-	err = h.update(ctx, p, "SaveDraft", func(tx *store.Tx) error {
+	err := h.update(ctx, p, "SaveDraft", func(tx *store.Tx) error {
 		c, err := cloths.get(tx, d.Cloth)
 		if err != nil {
 			return err
 		}
-		if err := d.check(c.Value); err != nil {
+		if err = d.check(c.Value); err != nil {
 			return err
 		}
-		if err := h.keepDraft(tx, p, c.Value, d, read); err != nil {
+		if err = h.keepDraft(tx, p, c.Value, d, read); err != nil {
 			return err
 		}
 		out, err = desks(tx, p, d.Cloth)

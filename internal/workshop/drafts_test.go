@@ -209,7 +209,8 @@ func TestBackAndBranch(t *testing.T) {
 			must(0, s.drop(c2)) // its name is free again
 			b.Value.Note, b.Value.From = "otra", Origin{}
 			b = must(s.h.SaveCloth(ctx, s.seller, b))
-			if now, _, err := s.h.Cloth(ctx, s.head, b.ID, 0); err != nil || now.Value.From.Version != 2 {
+			var now Kept[Cloth]
+			if now, _, err = s.h.Cloth(ctx, s.head, b.ID, 0); err != nil || now.Value.From.Version != 2 {
 				t.Errorf("after a change it comes from %+v", now.Value.From)
 			}
 		}

@@ -41,8 +41,7 @@ func (e *Error) Unwrap() error { return e.Err }
 
 // CodeOf is the code of an error, or empty for a fault of the program.
 func CodeOf(err error) Code {
-	var e *Error
-	if errors.As(err, &e) {
+	if e, ok := errors.AsType[*Error](err); ok {
 		return e.Code
 	}
 	return ""

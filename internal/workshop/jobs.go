@@ -48,9 +48,9 @@ func (j Job) Woven() measure.CM {
 	if j.State() == Off {
 		return j.Length
 	}
-	for i := len(j.Facts) - 1; i >= 0; i-- {
-		if j.Facts[i].Kind == ToldFact {
-			return min(j.Facts[i].CM, j.Length)
+	for _, f := range slices.Backward(j.Facts) {
+		if f.Kind == ToldFact {
+			return min(f.CM, j.Length)
 		}
 	}
 	return 0
@@ -71,9 +71,9 @@ func (j Job) Paid() bool {
 
 // Pay is what was agreed for the warp.
 func (j Job) Pay() Money {
-	for i := len(j.Facts) - 1; i >= 0; i-- {
-		if j.Facts[i].Kind == GivenFact {
-			return j.Facts[i].Pay
+	for _, f := range slices.Backward(j.Facts) {
+		if f.Kind == GivenFact {
+			return f.Pay
 		}
 	}
 	return Money{}
@@ -90,9 +90,9 @@ func heldStates(member string) string {
 }
 
 // Jobs lists the warps in work: a member's own, everybody's for the others.
-func (h *House) Jobs(ctx context.Context, p Person, page Page) (out Listed[Job], names map[string]string, err error) {
+func (h *House) Jobs(ctx context.Context, p Person, page Page) (out Listed[Job], names map[string]string, _ error) {
 	names = map[string]string{}
-	err = h.view(ctx, p, "Jobs", func(tx *store.Tx) error {
+	err := h.view(ctx, p, "Jobs", func(tx *store.Tx) error {
 		ms, err := members.list(tx, Page{}, false)
 		if err != nil {
 			return err
@@ -117,7 +117,7 @@ func jobStates(state string, ms []Kept[Member]) string {
 		return state
 	}
 	var out []string
-	for _, s := range strings.Split(state, ",") {
+	for s := range strings.SplitSeq(state, ",") {
 		if s == string(Waiting) {
 			out = append(out, s)
 			continue
@@ -250,14 +250,14 @@ func needsOf(p plan.Plan, j Job, chosen map[string]string) []LotNeed {
 }
 
 // change reads a warp, lets f add to it, and keeps it.
-func (h *House) change(ctx context.Context, p Person, call, id string, revision int64, f func(*store.Tx, *JobView) error) (out Kept[Job], err error) {
-	err = h.update(ctx, p, call, func(tx *store.Tx) error {
+func (h *House) change(ctx context.Context, p Person, call, id string, revision int64, f func(*store.Tx, *JobView) error) (out Kept[Job], _ error) {
+	err := h.update(ctx, p, call, func(tx *store.Tx) error {
 		v, err := h.job(tx, p, id)
 		if err != nil {
 			return err
 		}
 		v.Revision = revision
-		if err := f(tx, &v); err != nil {
+		if err = f(tx, &v); err != nil {
 			return err
 		}
 		if out, err = jobs.put(tx, v.Kept); err != nil {
@@ -287,8 +287,8 @@ func (h *House) GiveOut(ctx context.Context, p Person, id string, revision int64
 			return invalid(ps)
 		}
 		for lot, g := range masses {
-			l, err := lots.get(tx, lot)
-			if err != nil {
+			var l Kept[Lot]
+			if l, err = lots.get(tx, lot); err != nil {
 				return err
 			}
 			if l.Value.Waiting && g > 0 {
@@ -334,7 +334,7 @@ func moveAll(tx *store.Tx, masses map[string]measure.Gram, from, to string) (mov
 
 // at says of an Error which field it is about.
 func at(path string, err error) error {
-	e, ok := err.(*Error)
+	e, ok := errors.AsType[*Error](err)
 	if !ok {
 		return err
 	}
@@ -548,11 +548,9 @@ func (h *House) uncut(tx *store.Tx, j Kept[Job]) error {
 
 // moveBack moves material back the way it came.
 func moveBack(tx *store.Tx, moved []Moved) error {
-	for i := len(moved) - 1; i >= 0; i-- {
-		m := moved[i]
+	for _, m := range slices.Backward(moved) {
 		err := tx.Move(m.Lot, m.Milligrams, m.To, m.From)
-		var short *store.Short
-		if errors.As(err, &short) {
+		if _, ok := errors.AsType[*store.Short](err); ok {
 			return wrong("", "undo-moved-on", nil)
 		}
 		if err != nil {

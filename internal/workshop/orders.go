@@ -28,7 +28,7 @@ func (h *House) Orders(ctx context.Context, p Person, page Page) (out Listed[Ord
 			return err
 		}
 		for _, o := range out.Items {
-			if c, err := customers.get(tx, o.Value.Customer); err == nil {
+			if c, missing := customers.get(tx, o.Value.Customer); missing == nil {
 				names[o.Value.Customer] = c.Value.Name
 			}
 		}
@@ -121,8 +121,8 @@ func (h *House) line(tx *store.Tx, o Kept[Order], l Line, js []Kept[Job]) (v Lin
 		return v, err
 	}
 	if o.Value.Confirmed != "" {
-		f, err := frozens.get(tx, o.ID+"."+l.ID)
-		if err != nil {
+		var f Kept[Frozen]
+		if f, err = frozens.get(tx, o.ID+"."+l.ID); err != nil {
 			return v, err
 		}
 		// Lots may still be chosen after confirming; the rest stays as it was.
@@ -184,7 +184,7 @@ func toGive(v LineView, js []Kept[Job]) map[string]measure.Gram {
 // SaveOrder keeps an order that is not confirmed yet; after that only its
 // wishes and its date change.
 func (h *House) SaveOrder(ctx context.Context, p Person, v Kept[Order]) (out Kept[Order], err error) {
-	if err := allowed(p, "SaveOrder"); err != nil {
+	if err = allowed(p, "SaveOrder"); err != nil {
 		return v, err
 	}
 	o := &v.Value
@@ -194,14 +194,14 @@ func (h *House) SaveOrder(ctx context.Context, p Person, v Kept[Order]) (out Kep
 		o.Taken = h.today()
 	}
 	ps := o.check()
-	if err := invalid(ps); err != nil {
+	if err = invalid(ps); err != nil {
 		return v, err
 	}
 	err = h.update(ctx, p, "SaveOrder", func(tx *store.Tx) error {
 		var ps check.Problems
 		if v.ID != "" {
-			now, err := orders.get(tx, v.ID)
-			if err != nil {
+			var now Kept[Order]
+			if now, err = orders.get(tx, v.ID); err != nil {
 				return err
 			}
 			if now.Value.Cancelled != "" {
@@ -214,12 +214,12 @@ func (h *House) SaveOrder(ctx context.Context, p Person, v Kept[Order]) (out Kep
 				return err
 			}
 		}
-		if _, err := customers.get(tx, o.Customer); err != nil {
+		if _, missing := customers.get(tx, o.Customer); missing != nil {
 			ps.Wrong("customer", "field-empty", nil)
 		}
 		for i := range o.Lines {
-			c, err := cloths.get(tx, o.Lines[i].Cloth)
-			if err != nil {
+			c, missing := cloths.get(tx, o.Lines[i].Cloth)
+			if missing != nil {
 				ps.Wrong(fmt.Sprintf("lines[%d].cloth", i), "field-empty", nil)
 				continue
 			}
@@ -231,7 +231,7 @@ func (h *House) SaveOrder(ctx context.Context, p Person, v Kept[Order]) (out Kep
 				ps.Wrong(fmt.Sprintf("lines[%d].version", i), "out-of-range", check.Args{"value": l.Version, "low": 1, "high": c.Value.Version})
 			}
 		}
-		if err := invalid(ps); err != nil {
+		if err = invalid(ps); err != nil {
 			return err
 		}
 		out, err = orders.put(tx, v)
@@ -285,8 +285,8 @@ func (o *Order) check() (ps check.Problems) {
 // ConfirmOrder freezes the plan of every line and makes the warps and pieces
 // that follow from it. It refuses cloths that cannot be planned and figures
 // that may not be sold.
-func (h *House) ConfirmOrder(ctx context.Context, p Person, id string, revision int64) (out Kept[Order], err error) {
-	err = h.update(ctx, p, "ConfirmOrder", func(tx *store.Tx) error {
+func (h *House) ConfirmOrder(ctx context.Context, p Person, id string, revision int64) (out Kept[Order], _ error) {
+	err := h.update(ctx, p, "ConfirmOrder", func(tx *store.Tx) error {
 		o, err := orders.get(tx, id)
 		if err != nil {
 			return err
@@ -344,8 +344,8 @@ func (h *House) layOut(tx *store.Tx, o Kept[Order], l Line, p plan.Plan) error {
 }
 
 // CancelOrder ends an order of which no yarn is out any more.
-func (h *House) CancelOrder(ctx context.Context, p Person, id string, revision int64) (out Kept[Order], err error) {
-	err = h.update(ctx, p, "CancelOrder", func(tx *store.Tx) error {
+func (h *House) CancelOrder(ctx context.Context, p Person, id string, revision int64) (out Kept[Order], _ error) {
+	err := h.update(ctx, p, "CancelOrder", func(tx *store.Tx) error {
 		o, err := h.order(tx, id)
 		if err != nil {
 			return err
@@ -378,8 +378,8 @@ func (h *House) CancelOrder(ctx context.Context, p Person, id string, revision i
 }
 
 // ChooseLots says which lot each yarn of a line is taken from.
-func (h *House) ChooseLots(ctx context.Context, p Person, id, line string, revision int64, chosen map[string]string) (out Kept[Order], err error) {
-	err = h.update(ctx, p, "ChooseLots", func(tx *store.Tx) error {
+func (h *House) ChooseLots(ctx context.Context, p Person, id, line string, revision int64, chosen map[string]string) (out Kept[Order], _ error) {
+	err := h.update(ctx, p, "ChooseLots", func(tx *store.Tx) error {
 		o, err := orders.get(tx, id)
 		if err != nil {
 			return err
@@ -396,7 +396,7 @@ func (h *House) ChooseLots(ctx context.Context, p Person, id, line string, revis
 				if lot == "" {
 					continue
 				}
-				if _, err := lots.get(tx, lot); err != nil {
+				if _, err = lots.get(tx, lot); err != nil {
 					return err
 				}
 				o.Value.Lines[i].Lots[yarn] = lot

@@ -239,7 +239,7 @@ type Account struct {
 
 // Accounts lists the workshop's accounts.
 func (h *House) Accounts(ctx context.Context, p Person) (out []Account, err error) {
-	if err := allowed(p, "Accounts"); err != nil {
+	if err = allowed(p, "Accounts"); err != nil {
 		return nil, err
 	}
 	all, err := h.db.Accounts(ctx, p.Workshop)

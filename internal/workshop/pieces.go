@@ -112,14 +112,14 @@ func jobsOf(x Piece, all []Kept[Job]) (out []Kept[Job]) {
 }
 
 // changePiece reads a piece, lets f add to it, and keeps it.
-func (h *House) changePiece(ctx context.Context, p Person, call, id string, revision int64, f func(*store.Tx, *PieceView) error) (out Kept[Piece], err error) {
-	err = h.update(ctx, p, call, func(tx *store.Tx) error {
+func (h *House) changePiece(ctx context.Context, p Person, call, id string, revision int64, f func(*store.Tx, *PieceView) error) (out Kept[Piece], _ error) {
+	err := h.update(ctx, p, call, func(tx *store.Tx) error {
 		v, err := h.piece(tx, id)
 		if err != nil {
 			return err
 		}
 		v.Revision = revision
-		if err := f(tx, &v); err != nil {
+		if err = f(tx, &v); err != nil {
 			return err
 		}
 		if out, err = pieces.put(tx, v.Kept); err != nil {
@@ -177,8 +177,8 @@ func (h *House) cut(tx *store.Tx, v *PieceView, mg int64) ([]Moved, error) {
 				waiting[i]++
 			}
 		}
-		held, err := tx.Held(Woven(j.ID), "")
-		if err != nil {
+		var held []store.Stock
+		if held, err = tx.Held(Woven(j.ID), ""); err != nil {
 			return nil, err
 		}
 		for _, s := range held {

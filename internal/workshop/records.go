@@ -117,8 +117,7 @@ func (k kind[T]) put(tx *store.Tx, v Kept[T]) (Kept[T], error) {
 		return v, err
 	}
 	v.Revision, err = tx.Put(r)
-	var c *store.Conflict
-	if errors.As(err, &c) {
+	if c, ok := errors.AsType[*store.Conflict](err); ok {
 		now, readErr := k.read(c.Now)
 		return v, errors.Join(readErr, &Error{Code: Conflict, Now: now, Err: err})
 	}
@@ -155,8 +154,8 @@ func (k kind[T]) list(tx *store.Tx, p Page, down bool) (out Listed[T], err error
 	}
 	out.Next = next
 	for _, r := range found {
-		v, err := k.read(r)
-		if err != nil {
+		var v Kept[T]
+		if v, err = k.read(r); err != nil {
 			return out, err
 		}
 		out.Items = append(out.Items, v)
@@ -197,7 +196,7 @@ func one[T any](ctx context.Context, h *House, p Person, call string, k kind[T],
 func save[T any](ctx context.Context, h *House, p Person, call string, k kind[T], v Kept[T]) (out Kept[T], err error) {
 	err = h.update(ctx, p, call, func(tx *store.Tx) error {
 		if v.ID != "" {
-			if _, err := k.get(tx, v.ID); err != nil {
+			if _, err = k.get(tx, v.ID); err != nil {
 				return err
 			}
 		}

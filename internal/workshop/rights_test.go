@@ -35,10 +35,10 @@ var who = map[string]string{
 // calls is every method of House that takes a Person.
 func calls() (names []string) {
 	of := reflect.TypeFor[*House]()
-	for i := range of.NumMethod() {
-		for in := range of.Method(i).Type.Ins() {
+	for method := range of.Methods() {
+		for in := range method.Type.Ins() {
 			if in == reflect.TypeFor[Person]() {
-				names = append(names, of.Method(i).Name)
+				names = append(names, method.Name)
 			}
 		}
 	}
@@ -130,8 +130,7 @@ func TestRights_memberSeesHerOwn(t *testing.T) {
 	if v, err := s.h.Job(ctx, s.weaver, hers.ID); err != nil || v.ID != hers.ID {
 		t.Errorf("her own warp: %v", err)
 	}
-	day, err := s.h.Today(ctx, s.weaver)
-	if err != nil || len(day.Errands) != 1 || day.Errands[0].ID != hers.ID || day.Weaving != 1 {
+	if day, err := s.h.Today(ctx, s.weaver); err != nil || len(day.Errands) != 1 || day.Errands[0].ID != hers.ID || day.Weaving != 1 {
 		t.Errorf("her day: got %+v, %v", day, err)
 	}
 	before := s.everything()
@@ -156,7 +155,7 @@ func TestRights_memberSeesHerOwn(t *testing.T) {
 	if got, _, err := s.h.Jobs(ctx, nobody, Page{}); err != nil || len(got.Items) != 0 {
 		t.Errorf("an account without a member sees %v, %v", got.Items, err)
 	}
-	_, err = s.h.Job(ctx, nobody, waiting.ID)
+	_, err := s.h.Job(ctx, nobody, waiting.ID)
 	wantCode(t, "a warp nobody has, by an account without a member", err, NotFound)
 }
 

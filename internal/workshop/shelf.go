@@ -19,21 +19,24 @@ const (
 	Waste   = "waste"
 )
 
-// Bag is the place of what a member has for a warp, Woven of the cloth she
-// gave back, InPiece of what became a piece.
-func Bag(job string) string       { return "bag:" + job }
-func Woven(job string) string     { return "woven:" + job }
+// Bag is the place of what a member has for a warp.
+func Bag(job string) string { return "bag:" + job }
+
+// Woven is the place of the cloth a member gave back.
+func Woven(job string) string { return "woven:" + job }
+
+// InPiece is the place of what became a piece.
 func InPiece(piece string) string { return "piece:" + piece }
 
 func grams(mg int64) measure.Gram { return measure.Gram(float64(mg) / 1000) }
 
 func milligrams(g measure.Gram) int64 { return int64(float64(g)*1000 + 0.5) }
 
-// Move is material that went from one place to another; Stock what lies in one.
-type (
-	Move  = store.Move
-	Stock = store.Stock
-)
+// Move is material that went from one place to another.
+type Move = store.Move
+
+// Stock is what lies in a place.
+type Stock = store.Stock
 
 // LotStock is a lot and what there is of it.
 type LotStock struct {
@@ -53,11 +56,9 @@ func (h *House) Lots(ctx context.Context, p Person, page Page) (out Listed[Lot],
 			return err
 		}
 		for _, l := range out.Items {
-			s, err := stockOf(tx, l)
-			if err != nil {
+			if stock[l.ID], err = stockOf(tx, l); err != nil {
 				return err
 			}
-			stock[l.ID] = s
 		}
 		return nil
 	})
@@ -79,8 +80,8 @@ func stockOf(tx *store.Tx, l Kept[Lot]) (LotStock, error) {
 }
 
 // Lot gives a lot, what there is of it, and where it went.
-func (h *House) Lot(ctx context.Context, p Person, id string) (out LotStock, moves []store.Move, err error) {
-	err = h.view(ctx, p, "Lot", func(tx *store.Tx) error {
+func (h *House) Lot(ctx context.Context, p Person, id string) (out LotStock, moves []store.Move, _ error) {
+	err := h.view(ctx, p, "Lot", func(tx *store.Tx) error {
 		l, err := lots.get(tx, id)
 		if err != nil {
 			return err
@@ -114,8 +115,7 @@ func (h *House) SaveLot(ctx context.Context, p Person, v Kept[Lot]) (Kept[Lot], 
 	}
 	if l.Count != "" {
 		if _, err := yarn.ParseCount(l.Count); err != nil {
-			var ce *yarn.CountError
-			if errors.As(err, &ce) {
+			if ce, ok := errors.AsType[*yarn.CountError](err); ok {
 				ps.Wrong("count", ce.Code, ce.Args())
 			}
 		}

@@ -216,8 +216,8 @@ func TestOrder_frozen(t *testing.T) {
 	must(s.h.SaveSettings(ctx, s.head, set))
 	now := must(s.h.Order(ctx, s.head, o.ID))
 	l := now.Lines[0]
-	if !l.Frozen || l.Newest != 2 || l.Line.Version != 1 || l.Made.Plan.Piece != length {
-		t.Errorf("after a change of the cloth: frozen %v, version %d of %d, piece %+v, want %+v", l.Frozen, l.Line.Version, l.Newest, l.Made.Plan.Piece, length)
+	if !l.Frozen || l.Newest != 2 || l.Version != 1 || l.Made.Plan.Piece != length {
+		t.Errorf("after a change of the cloth: frozen %v, version %d of %d, piece %+v, want %+v", l.Frozen, l.Version, l.Newest, l.Made.Plan.Piece, length)
 	}
 	width := slices.IndexFunc(l.Changes, func(c Change) bool { return c.Path == "piece.width_cm" })
 	if width < 0 {

@@ -42,69 +42,87 @@ func (t Thread) Now() (k Knot, ok bool) {
 
 // threadOf reckons the thread from what happened. Nothing in it is kept.
 func threadOf(o OrderView) Thread {
-	count := map[Stage][2]int{}
-	block := map[Stage]string{}
-	add := func(s Stage, done bool) {
-		c := count[s]
-		if done {
-			c[0]++
-		}
-		c[1]++
-		count[s] = c
-	}
-	add("order", o.Value.Customer != "" && len(o.Value.Lines) > 0)
+	t := tally{count: map[Stage][2]int{}, block: map[Stage]string{}}
+	t.add("order", o.Value.Customer != "" && len(o.Value.Lines) > 0)
 	if len(o.Value.Lines) == 0 {
-		block["order"] = "block-no-lines"
+		t.block["order"] = "block-no-lines"
 	}
 	for _, l := range o.Lines {
-		add("cloth", l.Frozen)
-		switch {
-		case l.Made.Failed():
-			block["cloth"] = "block-cloth-wrong"
-		case !l.Frozen:
-			block["cloth"] = "block-confirm"
-		}
-		for _, w := range l.Wants {
-			if w.Need.Mass == 0 {
-				continue
-			}
-			add("yarn", w.Lot.ID != "" && w.Enough)
-			add("dye", w.Lot.ID != "" && !w.Lot.Value.Waiting)
-			switch {
-			case w.Lot.ID == "":
-				block["yarn"] = "block-choose-lots"
-			case !w.Enough:
-				block["yarn"] = "block-yarn-short"
-			}
-			if w.Lot.Value.Waiting {
-				block["dye"] = "block-dye"
-			}
-		}
+		t.line(l)
 	}
 	for _, j := range o.Jobs {
-		s := j.Value.State()
-		add("warp", s == OnFrame || s == OnLoom || s == Off)
-		add("loom", s == OnLoom || s == Off)
-		add("off", s == Off)
-		add("paid", j.Value.Paid() || s == Off && j.Value.Pay().Minor == 0)
-		switch s {
-		case Waiting:
-			block["warp"] = "block-give-out"
-		case Given:
-			block["warp"] = "block-lay"
-		}
+		t.job(j.Value)
 	}
 	for _, x := range o.Pieces {
-		s := x.Value.State()
-		add("finished", s == Finished || s == Delivered)
-		add("delivered", s == Delivered)
-		_, measured := x.Value.Measured()
-		add("learned", measured)
-		if s == Returned {
-			block["finished"] = "block-repair"
+		t.piece(x.Value)
+	}
+	return knots(t.count, t.block)
+}
+
+// tally counts what is done, and of how many, and keeps what holds it up.
+type tally struct {
+	count map[Stage][2]int
+	block map[Stage]string
+}
+
+func (t tally) add(s Stage, done bool) {
+	c := t.count[s]
+	if done {
+		c[0]++
+	}
+	c[1]++
+	t.count[s] = c
+}
+
+func (t tally) line(l LineView) {
+	t.add("cloth", l.Frozen)
+	switch {
+	case l.Made.Failed():
+		t.block["cloth"] = "block-cloth-wrong"
+	case !l.Frozen:
+		t.block["cloth"] = "block-confirm"
+	}
+	for _, w := range l.Wants {
+		if w.Need.Mass == 0 {
+			continue
+		}
+		t.add("yarn", w.Lot.ID != "" && w.Enough)
+		t.add("dye", w.Lot.ID != "" && !w.Lot.Value.Waiting)
+		switch {
+		case w.Lot.ID == "":
+			t.block["yarn"] = "block-choose-lots"
+		case !w.Enough:
+			t.block["yarn"] = "block-yarn-short"
+		}
+		if w.Lot.Value.Waiting {
+			t.block["dye"] = "block-dye"
 		}
 	}
-	return knots(count, block)
+}
+
+func (t tally) job(j Job) {
+	s := j.State()
+	t.add("warp", s == OnFrame || s == OnLoom || s == Off)
+	t.add("loom", s == OnLoom || s == Off)
+	t.add("off", s == Off)
+	t.add("paid", j.Paid() || s == Off && j.Pay().Minor == 0)
+	switch s {
+	case Waiting:
+		t.block["warp"] = "block-give-out"
+	case Given:
+		t.block["warp"] = "block-lay"
+	}
+}
+
+func (t tally) piece(x Piece) {
+	s := x.State()
+	t.add("finished", s == Finished || s == Delivered)
+	t.add("delivered", s == Delivered)
+	_, measured := x.Measured()
+	t.add("learned", measured)
+	if s == Returned {
+		t.block["finished"] = "block-repair"
+	}
 }
 
 // knots puts the counts in order and says which stage is at hand.

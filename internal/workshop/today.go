@@ -15,7 +15,6 @@ type Errand struct {
 	Where string // kind of page: order, job, piece, lot
 	ID    string
 	Name  string // what it is about
-	Who   string // member's name, if it is with one
 	Due   string // date, if there is one
 	Late  bool
 	Share float64 // woven so far
@@ -31,8 +30,8 @@ type Day struct {
 
 // Today gathers what needs hands: for a member her own warps, for the others
 // what waits in the workshop.
-func (h *House) Today(ctx context.Context, p Person) (out Day, err error) {
-	err = h.view(ctx, p, "Today", func(tx *store.Tx) error {
+func (h *House) Today(ctx context.Context, p Person) (out Day, _ error) {
+	err := h.view(ctx, p, "Today", func(tx *store.Tx) error {
 		if onlyOwn(p) {
 			return h.ownDay(tx, p, &out)
 		}
@@ -45,7 +44,7 @@ func (h *House) Today(ctx context.Context, p Person) (out Day, err error) {
 			out = day
 			return nil
 		}
-		if err := h.shopDay(tx, &out); err != nil {
+		if err = h.shopDay(tx, &out); err != nil {
 			return err
 		}
 		h.days.keep(p.Workshop, mark, out)
@@ -95,15 +94,15 @@ func (h *House) ownDay(tx *store.Tx, p Person, out *Day) error {
 		if err != nil {
 			return err
 		}
-		out.Errands = append(out.Errands, h.errand("errand-"+string(j.Value.State()), j, o.Value.Due, ""))
+		out.Errands = append(out.Errands, h.errand("errand-"+string(j.Value.State()), j, o.Value.Due))
 	}
 	out.Weaving = len(mine.Items)
 	return nil
 }
 
-func (h *House) errand(kind string, j Kept[Job], due, who string) Errand {
+func (h *House) errand(kind string, j Kept[Job], due string) Errand {
 	name := "#" + strings.TrimLeft(numberSort(j.Value.Number), "0") + " " + j.Value.Cloth + " · " + j.Value.Warp
-	return Errand{Kind: kind, Where: "job", ID: j.ID, Name: name, Who: who, Due: due, Late: h.late(due), Share: j.Value.Share()}
+	return Errand{Kind: kind, Where: "job", ID: j.ID, Name: name, Due: due, Late: h.late(due), Share: j.Value.Share()}
 }
 
 // late says whether a date is past.
@@ -115,8 +114,8 @@ func (h *House) shopDay(tx *store.Tx, out *Day) error {
 		return err
 	}
 	for _, k := range open.Items {
-		o, err := h.order(tx, k.ID)
-		if err != nil {
+		var o OrderView
+		if o, err = h.order(tx, k.ID); err != nil {
 			return err
 		}
 		out.Orders++
@@ -160,14 +159,14 @@ func (h *House) orderErrands(o OrderView, out *Day) {
 	for _, j := range o.Jobs {
 		switch s := j.Value.State(); {
 		case s == Waiting && o.Thread.done("yarn") && o.Thread.done("dye"):
-			out.Errands = append(out.Errands, h.errand("errand-give-out", j, due, ""))
+			out.Errands = append(out.Errands, h.errand("errand-give-out", j, due))
 		case s == Given || s == OnFrame || s == OnLoom:
 			out.Weaving++
 			if j.Value.Share() >= 0.98 {
-				out.Errands = append(out.Errands, h.errand("errand-take-back", j, due, ""))
+				out.Errands = append(out.Errands, h.errand("errand-take-back", j, due))
 			}
 		case s == Off && !j.Value.Paid() && j.Value.Pay().Minor > 0:
-			out.Errands = append(out.Errands, h.errand("errand-pay", j, due, ""))
+			out.Errands = append(out.Errands, h.errand("errand-pay", j, due))
 		}
 	}
 	for _, x := range o.Pieces {
@@ -211,25 +210,25 @@ func (h *House) Search(ctx context.Context, p Person, words string) (out []Found
 		if strings.TrimSpace(words) == "" {
 			return nil
 		}
-		if err := find(tx, orders, page, &out, func(v Order) (string, string) { return "#" + strings.TrimLeft(numberSort(v.Number), "0"), v.Due }); err != nil {
+		if err = find(tx, orders, page, &out, func(v Order) (string, string) { return "#" + strings.TrimLeft(numberSort(v.Number), "0"), v.Due }); err != nil {
 			return err
 		}
-		if err := find(tx, customers, page, &out, func(v Customer) (string, string) { return v.Name, v.Contact }); err != nil {
+		if err = find(tx, customers, page, &out, func(v Customer) (string, string) { return v.Name, v.Contact }); err != nil {
 			return err
 		}
-		if err := find(tx, cloths, page, &out, func(v Cloth) (string, string) { return v.Name, v.Kind }); err != nil {
+		if err = find(tx, cloths, page, &out, func(v Cloth) (string, string) { return v.Name, v.Kind }); err != nil {
 			return err
 		}
-		if err := find(tx, figures, page, &out, func(v Figure) (string, string) { return v.Name, v.Origin }); err != nil {
+		if err = find(tx, figures, page, &out, func(v Figure) (string, string) { return v.Name, v.Origin }); err != nil {
 			return err
 		}
-		if err := find(tx, lots, page, &out, func(v Lot) (string, string) { return v.Label, v.Count }); err != nil {
+		if err = find(tx, lots, page, &out, func(v Lot) (string, string) { return v.Label, v.Count }); err != nil {
 			return err
 		}
-		if err := find(tx, members, page, &out, func(v Member) (string, string) { return v.Name, v.Reach }); err != nil {
+		if err = find(tx, members, page, &out, func(v Member) (string, string) { return v.Name, v.Reach }); err != nil {
 			return err
 		}
-		if err := find(tx, jobs, page, &out, func(v Job) (string, string) { return v.Cloth + " · " + v.Warp, "" }); err != nil {
+		if err = find(tx, jobs, page, &out, func(v Job) (string, string) { return v.Cloth + " · " + v.Warp, "" }); err != nil {
 			return err
 		}
 		return find(tx, pieces, page, &out, func(v Piece) (string, string) { return "#" + strings.TrimLeft(numberSort(v.Number), "0"), v.Cloth })
@@ -257,8 +256,8 @@ type Deed struct {
 
 // History gives what was done, to a thing or in the whole workshop, the last
 // first.
-func (h *House) History(ctx context.Context, p Person, kind, id string, limit int) (out []Deed, err error) {
-	err = h.view(ctx, p, "History", func(tx *store.Tx) error {
+func (h *House) History(ctx context.Context, p Person, kind, id string, limit int) (out []Deed, _ error) {
+	err := h.view(ctx, p, "History", func(tx *store.Tx) error {
 		if !plain(kind, id) {
 			return nil
 		}

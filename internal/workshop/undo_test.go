@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -80,10 +81,10 @@ func TestUndo_bringsBack(t *testing.T) {
 				t.Errorf("%s done again (-first +again):\n%s", x.name, diff)
 			}
 		}
-		for i := len(steps) - 1; i >= 0; i-- {
-			steps[i].undo()
+		for i, step := range slices.Backward(steps) {
+			step.undo()
 			if diff := cmp.Diff(before[i], s.state(o.ID), empty); diff != "" {
-				t.Errorf("all undone down to before %q (-before +after):\n%s", steps[i].name, diff)
+				t.Errorf("all undone down to before %q (-before +after):\n%s", step.name, diff)
 			}
 		}
 		_, err := h.UndoJob(ctx, s.head, job().ID, job().Revision)

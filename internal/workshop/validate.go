@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"slices"
 	"strings"
 	"time"
 	"unicode/utf8"
@@ -73,10 +74,8 @@ func money(ps *check.Problems, path string, m Money) {
 }
 
 func choice(ps *check.Problems, path, v string, choices ...string) {
-	for _, c := range choices {
-		if v == c {
-			return
-		}
+	if slices.Contains(choices, v) {
+		return
 	}
 	ps.Wrong(path, "value-choice", check.Args{"text": v, "choices": strings.Join(choices, ", ")})
 }

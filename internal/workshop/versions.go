@@ -22,16 +22,16 @@ type Design struct {
 // SaveDesign keeps a design as a new version and takes its maker's draft away. If
 // there is a newer version than she knows, it is a Conflict with the cloth as it
 // is now; she may then say that she knows it. Name and note of the cloth stay.
-func (h *House) SaveDesign(ctx context.Context, p Person, d Design) (out Kept[Cloth], err error) {
+func (h *House) SaveDesign(ctx context.Context, p Person, d Design) (out Kept[Cloth], _ error) {
 	if err := allowed(p, "SaveDesign"); err != nil {
 		return out, err
 	}
-	err = h.update(ctx, p, "SaveDesign", func(tx *store.Tx) error {
+	err := h.update(ctx, p, "SaveDesign", func(tx *store.Tx) error {
 		now, err := cloths.get(tx, d.Cloth)
 		if err != nil {
 			return err
 		}
-		if err := d.check(); err != nil {
+		if err = d.check(); err != nil {
 			return err
 		}
 		if d.Version != now.Value.Version {
@@ -64,8 +64,8 @@ const maxSaid = 300
 
 // BackTo makes a version equal to version n the newest one; what came between
 // stays.
-func (h *House) BackTo(ctx context.Context, p Person, cloth string, n int, revision int64) (out Kept[Cloth], err error) {
-	err = h.update(ctx, p, "BackTo", func(tx *store.Tx) error {
+func (h *House) BackTo(ctx context.Context, p Person, cloth string, n int, revision int64) (out Kept[Cloth], _ error) {
+	err := h.update(ctx, p, "BackTo", func(tx *store.Tx) error {
 		c, err := cloths.get(tx, cloth)
 		if err != nil {
 			return err
@@ -90,8 +90,8 @@ func (h *House) BackTo(ctx context.Context, p Person, cloth string, n int, revis
 // SaveBranch makes a new cloth of version n of another, or of a text that began
 // from it: a draft, which its maker then has no longer. The cloth it comes from
 // stays as it is.
-func (h *House) SaveBranch(ctx context.Context, p Person, cloth string, n int, text string) (out Kept[Cloth], err error) {
-	err = h.update(ctx, p, "SaveBranch", func(tx *store.Tx) error {
+func (h *House) SaveBranch(ctx context.Context, p Person, cloth string, n int, text string) (out Kept[Cloth], _ error) {
+	err := h.update(ctx, p, "SaveBranch", func(tx *store.Tx) error {
 		c, err := cloths.get(tx, cloth)
 		if err != nil {
 			return err
@@ -104,11 +104,11 @@ func (h *House) SaveBranch(ctx context.Context, p Person, cloth string, n int, t
 		branch.Text, branch.From = v.Value.Text, Origin{Cloth: cloth, Name: c.Value.Name, Version: n}
 		if text != "" {
 			d := Design{Text: text}
-			if err := d.check(); err != nil {
+			if err = d.check(); err != nil {
 				return err
 			}
 			branch.Text = d.Text
-			if err := dropDraft(tx, p, cloth); err != nil {
+			if err = dropDraft(tx, p, cloth); err != nil {
 				return err
 			}
 		}

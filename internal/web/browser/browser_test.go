@@ -116,7 +116,7 @@ func newWorld(t testing.TB) world {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := os.WriteFile(file, body, 0o600); err != nil {
+	if err = os.WriteFile(file, body, 0o600); err != nil {
 		t.Fatal(err)
 	}
 	db, err := store.Open(t.Context(), file)
@@ -124,8 +124,8 @@ func newWorld(t testing.TB) world {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() {
-		if err := db.Close(); err != nil {
-			t.Error(err)
+		if failed := db.Close(); failed != nil {
+			t.Error(failed)
 		}
 	})
 	w := world{t: t, house: workshop.New(db, time.Now)}

@@ -102,18 +102,18 @@ func BenchmarkRedraw(b *testing.B) {
 }
 
 // redraws reports how long redrawing takes after the changes of a list.
-func (t *tab) redraws(b *testing.B, changes string) {
-	for b.Loop() { // once takes seconds
-		ctx, cancel := context.WithTimeout(t.ctx, 4*patience)
+func (b *tab) redraws(bench *testing.B, changes string) {
+	for bench.Loop() { // once takes seconds
+		ctx, cancel := context.WithTimeout(b.ctx, 4*patience)
 		defer cancel()
 		got, err := chromedp.Run(ctx, chromedp.Evaluate[struct{ Ask, Change, Picture, Whole, Floor spread }](fmt.Sprintf(redraws, changes, 60), chromedp.EvalAwaitPromise))
-		t.must("redraw", err)
+		b.must("redraw", err)
 		for name, s := range map[string]spread{"ask": got.Ask, "change": got.Change, "picture": got.Picture, "whole": got.Whole, "floor": got.Floor} {
-			b.ReportMetric(s.Median, name+"-ms")
-			b.ReportMetric(s.P95, name+"-p95-ms")
+			bench.ReportMetric(s.Median, name+"-ms")
+			bench.ReportMetric(s.P95, name+"-p95-ms")
 		}
 	}
-	b.ReportMetric(0, "ns/op")
+	bench.ReportMetric(0, "ns/op")
 }
 
 // starts fetches the designer's program (kept by the browser since the page

@@ -111,8 +111,8 @@ func (w world) states() (out []shot) {
 	os, _, err := w.house.Orders(ctx, w.head, every)
 	check(err)
 	for _, o := range os.Items {
-		v, err := w.house.Order(ctx, w.head, o.ID)
-		check(err)
+		v, failed := w.house.Order(ctx, w.head, o.ID)
+		check(failed)
 		if k, ok := v.Thread.Now(); ok {
 			once("order-"+string(k.Stage)+"-"+string(k.State), "/orders/"+o.ID)
 		} else {

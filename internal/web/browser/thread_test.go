@@ -227,7 +227,7 @@ func (o *ordered) card(t *testing.T) string {
 	if !eval[bool](b, "QR", `document.querySelector(".qr svg").getBoundingClientRect().width > 150`) {
 		t.Error("the card's code is too small to be read")
 	}
-	for _, word := range strings.Fields(b.text()) {
+	for word := range strings.FieldsSeq(b.text()) {
 		if strings.HasPrefix(word, o.url+"/card/") {
 			return word
 		}

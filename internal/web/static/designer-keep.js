@@ -57,8 +57,16 @@
     $("keep-dropping").hidden = true; // the same stands there
   };
 
-  // changed is called after every step.
+  // noticed is called after every step: to write the cloth down at each would
+  // make a dragging hand wait, so it is done when the hand rests, and before
+  // anything that needs it.
+  let soon = null;
+  const noticed = () => { clearTimeout(soon); soon = setTimeout(changed, 100); };
+  const flush = () => { if (soon) changed(); };
+
   const changed = () => {
+    clearTimeout(soon);
+    soon = null;
     const now = urdir.file();
     area.value = now;
     if (now === text) return;
@@ -151,6 +159,7 @@
   };
 
   const save = async (over) => {
+    flush();
     clearTimeout(timer);
     if (sending) await sending; // a step on its way must not come after the version
     if (text === baseText && newest <= base) return status("keep-same", { version: base });
@@ -180,6 +189,7 @@
   // leave does what leaves this page, once the last step is safe: mine is what it
   // is done with.
   const leave = async (path, fields, thrown) => {
+    flush();
     clearTimeout(timer);
     if (sending) await sending;
     const answer = await ask(path, fields);
@@ -251,11 +261,13 @@
     if (safe) status("keep-kept", { at: clock(work.at) }); else if (known) send(); else status("keep-away"), timer = setTimeout(send, again);
   };
 
-  root.addEventListener("asked", changed);
+  root.addEventListener("asked", noticed);
+  window.addEventListener("pagehide", flush);
   form.addEventListener("submit", (e) => {
     if (!open) return; // the file as a text, by an ordinary form
     e.preventDefault();
     const by = e.submitter, to = by && by.getAttribute("formaction");
+    flush();
     if (to) leave(to, { text }, by.id === "keep-drop-mine");
     else save(by && by.id === "keep-over" ? newest : 0);
   });
@@ -267,6 +279,7 @@
   $("keep-go-on").hidden = false;
   $("keep-go-on").addEventListener("click", () => { $("keep-draft").hidden = true; });
   $("keep-compare").addEventListener("click", async (e) => {
+    flush();
     if (!open || sent === step) return;
     e.preventDefault();
     const to = e.currentTarget.href;
@@ -283,8 +296,9 @@
     if (state && state.status === 200) told(state.body);
   };
   setInterval(visit, look);
-  document.addEventListener("visibilitychange", () => { if (document.hidden) send(); else visit(); });
+  document.addEventListener("visibilitychange", () => { if (document.hidden) { flush(); send(); } else visit(); });
   window.addEventListener("online", async () => {
+    flush();
     if (sent < step) return send();
     await visit();
     if (open) status(text === baseText ? "keep-same" : "keep-kept", { version: base, at: clock(Date.now()) });
