@@ -99,8 +99,8 @@ func (o Order) divide(r Recipe) (Division, check.Problems) {
 	if o.Fibre != "" && o.Fibre != r.Fibre {
 		wrongFibre(&ps, r.Fibre)
 	}
-	ps = append(ps, o.Place.check()...)
-	d, more := Split(o.Mass, o.Skein, r.widest(), o.Pots)
+	ps = append(ps, o.Place.Check()...)
+	d, more := Split(o.Mass, o.Skein, r.Widest(), o.Pots)
 	return d, append(ps, more...)
 }
 
@@ -113,9 +113,9 @@ func wrongFibre(ps *check.Problems, want Fibre) {
 	ps.Wrong("fibre", "dye-for-cellulose", nil)
 }
 
-// widest is the largest liquor ratio of a recipe's baths: the pot has to hold
+// Widest is the largest liquor ratio of a recipe's baths: the pot has to hold
 // that.
-func (r Recipe) widest() (most measure.LPerKG) {
+func (r Recipe) Widest() (most measure.LPerKG) {
 	for _, s := range r.Steps {
 		if s.Kind.wet() {
 			most = max(most, r.liquor(s))

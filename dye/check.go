@@ -111,11 +111,16 @@ func (c *checker) what(path, what string) (most measure.Ratio) {
 		return mostChemical
 	}
 	m := c.r.Material(what)
-	switch {
-	case m == nil:
+	if m == nil {
 		c.Wrong(path, "dye-what", check.Args{"what": what, "known": c.known()})
 		return mostFresh
-	case m.Fresh:
+	}
+	return m.most()
+}
+
+// most is the share of the weight of fibre above which a material makes no sense.
+func (m *Material) most() measure.Ratio {
+	if m.Fresh {
 		return mostFresh
 	}
 	return mostPlant

@@ -25,8 +25,8 @@ func NewPlace() Place {
 	return Place{Water: DefaultWater, Room: Room{Air: DefaultAir, Humidity: DefaultHumidity}}
 }
 
-// check finds what is wrong with a place.
-func (p Place) check() (ps check.Problems) {
+// Check finds what is wrong with a place.
+func (p Place) Check() (ps check.Problems) {
 	between := func(path string, value, low, high any, ok bool) {
 		if !ok {
 			ps.Wrong(path, "out-of-range", check.Args{"value": value, "low": low, "high": high})

@@ -4,6 +4,7 @@ import (
 	"database/sql"
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 )
 
@@ -28,9 +29,13 @@ func (s *Short) Error() string {
 	return fmt.Sprintf("%s has %d mg of %s, not %d", s.Place, s.Have, s.Lot, s.Wanted)
 }
 
-// endless reports whether a place may give more than it holds: only the world
-// outside.
-func endless(place string) bool { return place == "outside" }
+// Turned begins the name of a place in which one lot becomes another: as much as
+// comes of the one leaves as the other, so all lots together come to nothing.
+const Turned = "dyed:"
+
+// endless reports whether a place may give more of a lot than it holds: the world
+// outside, and where lots are turned into others.
+func endless(place string) bool { return place == "outside" || strings.HasPrefix(place, Turned) }
 
 // Move moves material. The error is a *Short when there is not enough of it.
 func (t *Tx) Move(lot string, milligrams int64, from, to string) error {
@@ -121,8 +126,8 @@ func (t *Tx) Moves(lot, place string) ([]Move, error) {
 }
 
 // Check compares what the places hold with the sum of the moves, and that
-// no move and no entry of the history is missing. It gives a line for each
-// difference.
+// no move and no entry of the history is missing, nor anything where lots are
+// turned into others. It gives a line for each difference.
 func (t *Tx) Check() (faults []string, err error) {
 	sums := map[[2]string]int64{}
 	moves, err := t.Moves("", "")
@@ -137,7 +142,11 @@ func (t *Tx) Check() (faults []string, err error) {
 	if err != nil {
 		return nil, err
 	}
+	turned := map[string]int64{}
 	for _, s := range held {
+		if strings.HasPrefix(s.Place, Turned) {
+			turned[s.Place] += s.Milligrams
+		}
 		k := [2]string{s.Place, s.Lot}
 		if sums[k] != s.Milligrams {
 			faults = append(faults, fmt.Sprintf("%s holds %d mg of %s; its moves make %d", s.Place, s.Milligrams, s.Lot, sums[k]))
@@ -150,6 +159,11 @@ func (t *Tx) Check() (faults []string, err error) {
 	for k, n := range sums {
 		if n != 0 {
 			faults = append(faults, fmt.Sprintf("%s should hold %d mg of %s and has nothing", k[0], n, k[1]))
+		}
+	}
+	for place, n := range turned {
+		if n != 0 {
+			faults = append(faults, fmt.Sprintf("%s has %d mg more or less than came", place, n))
 		}
 	}
 	slices.Sort(faults)

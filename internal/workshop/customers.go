@@ -146,6 +146,7 @@ func (h *House) SaveSettings(ctx context.Context, p Person, v Kept[Settings]) (K
 			ps.Wrong("pots", "out-of-range", check.Args{"value": pot.Litres, "low": 0.0, "high": 2000.0})
 		}
 	}
+	s.Dye.check(&ps)
 	for _, work := range slices.Sorted(maps.Keys(s.Rates)) {
 		short(&ps, "rates", work, maxName)
 		money(&ps, "rates", s.Rates[work])

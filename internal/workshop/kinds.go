@@ -47,6 +47,24 @@ var (
 		return index{parent: v.Order, sort: numberSort(v.Number), state: string(v.State()),
 			words: []string{fmt.Sprint(v.Number), fmt.Sprint(v.OrderNumber), v.Cloth}}
 	}}
+	ownRecipes = kind[RecipeText]{"recipe", func(id string, v RecipeText) index {
+		return index{sort: v.Name, words: []string{id, v.Name}}
+	}}
+	supplies = kind[Supply]{"supply", func(_ string, v Supply) index {
+		return index{parent: v.What, sort: v.What + " " + v.Day, words: []string{v.What, v.Name, v.Gathered, v.By, v.Note}}
+	}}
+	purchases = kind[Purchase]{"purchase", func(_ string, v Purchase) index {
+		return index{parent: v.Supply, sort: v.Day, words: []string{v.From, v.Note}}
+	}}
+	dyeings = kind[Dyeing]{"dyeing", func(_ string, v Dyeing) index {
+		return index{parent: v.Recipe, sort: numberSort(v.Number), state: string(v.State()), words: []string{fmt.Sprint(v.Number), v.Label, v.Recipe}}
+	}}
+	samples = kind[Sample]{"sample", func(_ string, v Sample) index {
+		return index{parent: v.Recipe, sort: fmt.Sprintf("%012.6f", float64(v.Strength))}
+	}}
+	trials = kind[Trial]{"trial", func(_ string, v Trial) index {
+		return index{parent: v.Lot, sort: v.Day, state: v.Kind}
+	}}
 	settings = kind[Settings]{"settings", func(string, Settings) index { return index{} }}
 )
 

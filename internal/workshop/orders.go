@@ -154,7 +154,7 @@ func (h *House) wants(tx *store.Tx, v LineView, js []Kept[Job]) (out []Want, err
 			if w.Lot, err = stockOf(tx, lot); err != nil {
 				return nil, err
 			}
-			w.Enough = milligrams(w.Lot.OnShelf) >= milligrams(rest[y.Key])
+			w.Enough = milligrams(w.Lot.OnShelf) >= milligrams(rest[y.Key]) && !w.Lot.Value.Dye.Rejected
 		}
 		out = append(out, w)
 	}
@@ -250,7 +250,8 @@ func (o *Order) keep(now Order) {
 		o.Lines, o.Customer = now.Lines, now.Customer
 	}
 	for i := range o.Lines {
-		o.Lines[i].Lots = now.line(o.Lines[i].ID).Lots
+		was := now.line(o.Lines[i].ID)
+		o.Lines[i].Lots, o.Lines[i].Dye = was.Lots, was.Dye
 	}
 }
 

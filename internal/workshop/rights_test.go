@@ -25,6 +25,13 @@ var who = map[string]string{
 	"Drafts": "hdsb", "SaveDraft": "hds", "DropDraft": "hds", "SaveDesign": "hds", "BackTo": "hds", "SaveBranch": "hds", "Compare": "hdsb",
 	"Figures": "hdsb", "Figure": "hdsb", "SaveFigure": "hds",
 	"Lots": "hdsb", "Lot": "hdsb", "SaveLot": "hd", "Receive": "hd", "Discard": "hd",
+	"Recipes": "hdsb", "Recipe": "hdsb", "SaveRecipe": "hd", "DropRecipe": "hd",
+	"Supplies": "hdsb", "Supply": "hdsb", "SaveSupply": "hd", "Buy": "hd", "Spoil": "hd",
+	"WishDye": "hd", "ProposeDye": "hdsb", "AcceptDye": "hd",
+	"Dyeings": "hdsb", "Dyeing": "hdsb", "BeginDyeing": "hd", "DoneStage": "hd", "OutOfBath": "hd",
+	"ColourDyeing": "hd", "JudgeDyeing": "hd", "UndoDyeing": "hd",
+	"ColourLot": "hd", "ColourShelf": "hdsb", "Story": "hdsb", "Picture": "hdsb",
+	"Shade": "hdsb", "SaveSample": "hd", "DropSample": "hd", "SaveTrial": "hd", "Reached": "hdsb",
 	"Members": "hdsb", "Member": "hdsb", "SaveMember": "h",
 	"Jobs": "hdsbm", "Job": "hdsbm", "GiveOut": "hd", "Laid": "hdm", "Tell": "hdm", "TakeBack": "hd", "Paid": "hb",
 	// Undoing asks for the right of what is undone; see TestUndo_rights.

@@ -129,7 +129,33 @@ func (h *House) SaveLot(ctx context.Context, p Person, v Kept[Lot]) (Kept[Lot], 
 	if err := invalid(ps); err != nil {
 		return v, err
 	}
-	return save(ctx, h, p, "SaveLot", lots, v)
+	return keepLot(ctx, h, p, v)
+}
+
+// keepLot keeps a lot as a form gives it: of its dyeing a form only says whether
+// it is to be dyed, and a colour chosen anew is by eye.
+func keepLot(ctx context.Context, h *House, p Person, v Kept[Lot]) (out Kept[Lot], _ error) {
+	err := h.update(ctx, p, "SaveLot", func(tx *store.Tx) error {
+		if v.ID != "" {
+			now, err := lots.get(tx, v.ID)
+			if err != nil {
+				return err
+			}
+			undyed := v.Value.Dye.Undyed
+			v.Value.Dye = now.Value.Dye
+			v.Value.Dye.Undyed = undyed
+			if v.Value.Colour != now.Value.Colour {
+				v.Value.Dye.Measured, v.Value.Dye.How = nil, ""
+			}
+		}
+		var err error
+		out, err = lots.put(tx, v)
+		return err
+	})
+	if err != nil {
+		return v, err
+	}
+	return out, nil
 }
 
 // Receive puts yarn that came in on the shelf.

@@ -86,16 +86,24 @@ func (t tally) line(l LineView) {
 		if w.Need.Mass == 0 {
 			continue
 		}
-		t.add("yarn", w.Lot.ID != "" && w.Enough)
-		t.add("dye", w.Lot.ID != "" && !w.Lot.Value.Waiting)
+		inDye := w.Lot.Value.Waiting && w.Lot.Value.Dye.Dyeing != "" // its yarn comes out of the bath
+		t.add("yarn", w.Lot.ID != "" && (w.Enough || inDye))
+		t.add("dye", w.Lot.ID != "" && !w.Lot.Value.Waiting && !w.Lot.Value.Dye.Rejected)
+		_, wished := l.Dye[w.Yarn]
 		switch {
+		case w.Lot.ID == "" && wished:
+			t.block["yarn"] = "block-plan-dye"
+		case inDye:
 		case w.Lot.ID == "":
 			t.block["yarn"] = "block-choose-lots"
 		case !w.Enough:
 			t.block["yarn"] = "block-yarn-short"
 		}
-		if w.Lot.Value.Waiting {
+		switch {
+		case w.Lot.Value.Waiting:
 			t.block["dye"] = "block-dye"
+		case w.Lot.Value.Dye.Rejected:
+			t.block["dye"] = "block-dye-rejected"
 		}
 	}
 }

@@ -137,7 +137,42 @@ func (h *House) shopDay(tx *store.Tx, out *Day) error {
 			out.Errands = append(out.Errands, Errand{Kind: "errand-reorder", Where: "lot", ID: l.ID, Name: l.Value.Label})
 		}
 	}
-	return nil
+	return h.dyeErrands(tx, out)
+}
+
+// dyeErrands says what the dye house waits for.
+func (h *House) dyeErrands(tx *store.Tx, out *Day) error {
+	open, err := dyeings.list(tx, Page{State: strings.Join([]string{string(DyePlanned), string(DyeBegun), string(DyeOut)}, ",")}, false)
+	if err != nil {
+		return err
+	}
+	for _, d := range open.Items {
+		e := Errand{Where: "dyeing", ID: d.ID, Name: d.Value.Label}
+		switch n := d.Value.StagesDone(); {
+		case d.Value.State() == DyeOut:
+			e.Kind = "errand-judge"
+		case n == len(d.Value.Days):
+			e.Kind, e.Due = "errand-dry", d.Value.Dry
+		default:
+			e.Kind, e.Due = "errand-bath", d.Value.Days[n].Day
+		}
+		if e.Due <= h.today() {
+			e.Late = h.late(e.Due)
+			out.Errands = append(out.Errands, e)
+		}
+	}
+	groups, err := h.supplyGroups(tx)
+	for _, g := range groups {
+		if g.Low() {
+			out.Errands = append(out.Errands, Errand{Kind: "errand-reorder", Where: "supply", ID: g.What, Name: g.What})
+		}
+		for _, s := range g.Bags {
+			if s.Expired && s.OnShelf > 0 {
+				out.Errands = append(out.Errands, Errand{Kind: "errand-expired", Where: "supply", ID: s.ID, Name: g.What})
+			}
+		}
+	}
+	return err
 }
 
 // orderErrands says what one order waits for: at most one errand of each kind.
@@ -225,6 +260,15 @@ func (h *House) Search(ctx context.Context, p Person, words string) (out []Found
 		if err = find(tx, lots, page, &out, func(v Lot) (string, string) { return v.Label, v.Count }); err != nil {
 			return err
 		}
+		if err = find(tx, ownRecipes, page, &out, func(v RecipeText) (string, string) { return v.Name, "" }); err != nil {
+			return err
+		}
+		if err = find(tx, dyeings, page, &out, func(v Dyeing) (string, string) { return v.Label, v.Dry }); err != nil {
+			return err
+		}
+		if err = find(tx, supplies, page, &out, func(v Supply) (string, string) { return v.What, v.Name }); err != nil {
+			return err
+		}
 		if err = find(tx, members, page, &out, func(v Member) (string, string) { return v.Name, v.Reach }); err != nil {
 			return err
 		}
@@ -285,6 +329,7 @@ func (h *House) History(ctx context.Context, p Person, kind, id string, limit in
 // else follows from them.
 var restorable = map[string]string{
 	"customer": "SaveCustomer", "cloth": "SaveCloth", "figure": "SaveFigure", "lot": "SaveLot", "member": "SaveMember", "settings": "SaveSettings",
+	"recipe": "SaveRecipe", "supply": "SaveSupply",
 }
 
 // Restore puts a thing back as it was before its last change, as a new change.
@@ -323,6 +368,10 @@ func (h *House) Restore(ctx context.Context, p Person, kind, id string, revision
 			return restore(tx, figures, id, revision, entries[0].Before)
 		case "lot":
 			return restore(tx, lots, id, revision, entries[0].Before)
+		case "recipe":
+			return restore(tx, ownRecipes, id, revision, entries[0].Before)
+		case "supply":
+			return restore(tx, supplies, id, revision, entries[0].Before)
 		case "member":
 			return restore(tx, members, id, revision, entries[0].Before)
 		}

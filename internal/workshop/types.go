@@ -88,6 +88,7 @@ type Lot struct {
 	Waiting bool   // still to be dyed
 	Note    string
 	Reorder measure.Gram // below this it is to be got again
+	Dye     LotDye       `json:",omitzero"`
 }
 
 // Member is a weaver, or someone who lays warps, dyes, sews.
@@ -136,6 +137,7 @@ type Line struct {
 	Quantity int
 	Wishes   string
 	Lots     map[string]string // yarn of the cloth file -> lot
+	Dye      map[string]Wish   `json:",omitempty"` // yarn of the cloth file -> how it is to be dyed
 }
 
 // Sheet is everything a plan is made from: a cloth file and what the order and
@@ -234,6 +236,7 @@ type Settings struct {
 	Rates    map[string]Money // an hour of lay, weave, dye, sew ...
 	Shrink   struct{ Length, Width measure.Ratio }
 	Take     measure.Ratio // spare yarn
+	Dye      DyeHouse
 }
 
 // Frame is a warping frame of the workshop, as its part of a cloth file.

@@ -199,6 +199,8 @@ func TestRestore(t *testing.T) {
 	f := must(h.SaveFigure(ctx, s.seller, Kept[Figure]{Value: Figure{Name: "Pez", Sale: "no", Text: fish}}))
 	l := must(h.SaveLot(ctx, s.dyer, Kept[Lot]{Value: Lot{Label: "Añil", Colour: "#112233"}}))
 	m := must(h.SaveMember(ctx, s.head, Kept[Member]{Value: Member{Name: "Dorotea"}}))
+	bag := must(h.Buy(ctx, s.dyer, Kept[Supply]{Value: Supply{What: "alum"}}, Purchase{Mass: 500}))
+	own := must(h.SaveRecipe(ctx, s.dyer, "", 0, must(h.Recipe(ctx, s.dyer, "madder-cotton")).Text))
 	set := must(h.Settings(ctx, s.head))
 	cases := []struct {
 		kind, id string
@@ -223,6 +225,10 @@ func TestRestore(t *testing.T) {
 				must(0, err)
 				return v.Value, v.Revision
 			}, s.head, s.seller},
+		{"supply", bag.ID, bag.Revision, func() error { bag.Value.Note = "otra"; _, err := h.SaveSupply(ctx, s.head, bag); return err },
+			func() (any, int64) { v := must(h.Supply(ctx, s.head, bag.ID)); return v.Value, v.Revision }, s.dyer, s.seller},
+		{"recipe", own.Key, own.Revision, func() error { _, err := h.SaveRecipe(ctx, s.head, own.Key, own.Revision, own.Text+"# otra\n"); return err },
+			func() (any, int64) { v := must(h.Recipe(ctx, s.head, own.Key)); return v.Text, v.Revision }, s.dyer, s.seller},
 		{"settings", settingsID, set.Revision, func() error { set.Value.Name = "Otro taller"; _, err := h.SaveSettings(ctx, s.head, set); return err },
 			func() (any, int64) { v := must(h.Settings(ctx, s.head)); return v.Value, v.Revision }, s.head, s.dyer},
 	}
