@@ -22,4 +22,4 @@ func ReadFigure(key, text string) (plan.Cloth, check.Problems) {
 }
 
 // WriteFigure is a figure's text as ReadFigure reads it.
-func WriteFigure(f plan.Figure) string { return writeFigure(&f).lines() + "\n" }
+func WriteFigure(f plan.Figure) string { return writeFigure(&f).Lines() + "\n" }

@@ -1,72 +1,72 @@
 package clothfile
 
 import (
-	"bytes"
 	"fmt"
 	"strings"
 	"unicode/utf8"
 
-	"github.com/goccy/go-yaml/ast"
-	"github.com/goccy/go-yaml/token"
-
 	"urdir/check"
 	"urdir/figure"
+	"urdir/internal/yamlfile"
 	"urdir/measure"
 	"urdir/plan"
 )
 
-// figures reads the charts. The drawing is read last, because it needs the
-// colours.
-func (r *reader) figures(n ast.Node, path string, c *plan.Cloth) {
-	for _, e := range r.entries(n, path) {
-		at := join(path, e.key)
-		if !goodKey(e.key) {
-			r.ps.Wrong(at, "key-bad", check.Args{"key": clip(e.key)})
-			continue
-		}
-		f := plan.Figure{Key: e.key}
-		kind, way := figure.Brocade, figure.Each
-		cell := figure.Cell{}
-		var limit measure.MM
-		var symbols []figure.Symbol
-		var drawing string
-		var block ast.Node
-		written, legend := false, true
-		r.mapping(e.value, at, fields{
-			"kind":  toChoice(r, &kind, figure.Brocade, figure.PickUp),
-			"way":   toChoice(r, &way, figure.Each, figure.Across),
-			"cell":  func(n ast.Node, path string) { r.cell(n, path, &cell) },
-			"float": to(r, measure.ParseDiameter, &limit),
-			"colours": func(n ast.Node, path string) {
-				before := len(r.ps)
-				symbols = r.colours(n, path)
-				legend = len(r.ps) == before
-			},
-			"chart": func(n ast.Node, path string) {
-				block = n
-				drawing, written = r.text(n, path)
-			},
-			"origin":  r.toText(&f.Origin),
-			"meaning": r.toText(&f.Meaning),
-			"owner":   r.toText(&f.Owner),
-			"sale":    toChoice(r, &f.Sale, plan.SaleYes, plan.SaleNo, plan.SaleAsk),
-			"ask":     r.toText(&f.Ask),
+// toFigures reads the charts.
+func toFigures(to *[]plan.Figure) func(*yamlfile.Node) {
+	return func(n *yamlfile.Node) {
+		n.Named(func(n *yamlfile.Node) {
+			if f, ok := figureOf(n); ok {
+				*to = append(*to, f)
+			}
 		})
-		if f.Owner == "" && f.Sale == "" {
-			f.Sale = plan.SaleYes // our own drawing
-		}
-		if block == nil {
-			r.ps.Wrong(at, "chart-missing", check.Args{"figure": e.key})
-			continue
-		}
-		if !written || !legend { // without colours every sign of the drawing would be unknown
-			continue
-		}
-		f.Chart = r.chart(drawing, block, at, symbols)
-		f.Chart.Kind, f.Chart.Way, f.Chart.Limit = kind, way, limit
-		f.Chart.Cell = cellFor(kind, cell)
-		c.Figures = append(c.Figures, f)
 	}
+}
+
+// figureOf reads one figure. The drawing is read last, because it needs the
+// colours; without it there is no figure.
+func figureOf(n *yamlfile.Node) (f plan.Figure, ok bool) {
+	f.Key = n.Key()
+	kind, way := figure.Brocade, figure.Each
+	cell := figure.Cell{}
+	var limit measure.MM
+	var symbols []figure.Symbol
+	var drawing string
+	var chart *yamlfile.Node
+	drawn, written, legend := false, false, true
+	fields{
+		"kind":  yamlfile.ToChoice(&kind, figure.Brocade, figure.PickUp),
+		"way":   yamlfile.ToChoice(&way, figure.Each, figure.Across),
+		"cell":  fields{"ends": yamlfile.ToCount(&cell.Ends), "picks": yamlfile.ToCount(&cell.Picks)}.Read,
+		"float": yamlfile.To(measure.ParseDiameter, &limit),
+		"colours": func(n *yamlfile.Node) {
+			before := n.Found()
+			symbols = colours(n)
+			legend = n.Found() == before
+		},
+		"chart": func(n *yamlfile.Node) {
+			chart, drawn = n, true
+			drawing, written = n.Text()
+		},
+		"origin":  yamlfile.ToText(&f.Origin),
+		"meaning": yamlfile.ToText(&f.Meaning),
+		"owner":   yamlfile.ToText(&f.Owner),
+		"sale":    yamlfile.ToChoice(&f.Sale, plan.SaleYes, plan.SaleNo, plan.SaleAsk),
+		"ask":     yamlfile.ToText(&f.Ask),
+	}.Read(n)
+	if f.Owner == "" && f.Sale == "" {
+		f.Sale = plan.SaleYes // our own drawing
+	}
+	if !drawn {
+		n.Refuse("chart-missing", check.Args{"figure": f.Key})
+	}
+	if !written || !legend { // without colours every sign of the drawing would be unknown
+		return f, false
+	}
+	f.Chart = chartOf(n, chart, drawing, symbols)
+	f.Chart.Kind, f.Chart.Way, f.Chart.Limit = kind, way, limit
+	f.Chart.Cell = cellFor(kind, cell)
+	return f, true
 }
 
 // cellFor gives a chart its usual cell: six ends by two picks are nearly square
@@ -84,57 +84,36 @@ func cellFor(kind figure.Kind, cell figure.Cell) figure.Cell {
 	return cell
 }
 
-func (r *reader) cell(n ast.Node, path string, c *figure.Cell) {
-	r.mapping(n, path, fields{"ends": r.toCount(&c.Ends), "picks": r.toCount(&c.Picks)})
-}
-
 // colours reads which character of the drawing is which yarn.
-func (r *reader) colours(n ast.Node, path string) []figure.Symbol {
-	var out []figure.Symbol
-	for _, e := range r.entries(n, path) {
-		at := join(path, e.key)
-		ch, size := utf8.DecodeRuneInString(e.key)
-		// Brackets are counted before the file is parsed, see tooDeep.
-		if size != len(e.key) || ch == figure.Ground || ch == ' ' || strings.ContainsRune("[]{}", ch) {
-			r.ps.Wrong(at, "colours-key", check.Args{"key": clip(e.key)})
-			continue
+func colours(n *yamlfile.Node) (out []figure.Symbol) {
+	n.Each(func(n *yamlfile.Node) {
+		ch, size := utf8.DecodeRuneInString(n.Key())
+		// Brackets are counted before the file is parsed.
+		if size != len(n.Key()) || ch == figure.Ground || ch == ' ' || strings.ContainsRune("[]{}", ch) {
+			n.Refuse("colours-key", check.Args{"key": yamlfile.Clip(n.Key())})
+			return
 		}
-		if yarn, ok := r.text(e.value, at); ok {
+		if yarn, ok := n.Text(); ok {
 			out = append(out, figure.Symbol{Char: ch, Yarn: yarn})
 		}
-	}
+	})
 	return out
 }
 
-// chart parses the drawing and gives its problems the place they stand on. Only
-// a block marked with | keeps its lines as they stand in the file.
-func (r *reader) chart(drawing string, block ast.Node, path string, symbols []figure.Symbol) figure.Chart {
+// chartOf parses the drawing of a figure and gives its problems the place they
+// stand on, if the drawing keeps its lines as they stand in the file.
+func chartOf(n, chart *yamlfile.Node, drawing string, symbols []figure.Symbol) figure.Chart {
 	c, ps := figure.Parse(drawing, symbols)
-	literal, lines := block.(*ast.LiteralNode)
-	lines = lines && literal.Start.Type == token.LiteralType
-	start := block.GetToken().Position.Line
-	indent := r.indentBelow(start)
-	for i := range ps {
-		if row, ok := ps[i].Args["row"].(int); ok && lines {
-			key := fmt.Sprintf("chart[%d]", row)
-			column, _ := ps[i].Args["column"].(int)
-			r.src.at[join(path, key)] = Position{start + row, indent + max(1, column)}
-			ps[i].Path = key
+	if first, ok := chart.Block(); ok {
+		for i := range ps {
+			if row, ok := ps[i].Args["row"].(int); ok {
+				column, _ := ps[i].Args["column"].(int)
+				key := fmt.Sprintf("chart[%d]", row)
+				n.Place(key, Position{Line: first.Line + row - 1, Column: first.Column + max(column-1, 0)})
+				ps[i].Path = key
+			}
 		}
 	}
-	r.ps.Under(path, ps)
+	n.Under(ps)
 	return c
-}
-
-// indentBelow is the indentation of the first line with something on it after
-// the given one.
-func (r *reader) indentBelow(line int) int {
-	n := 0
-	for text := range bytes.Lines(r.file) {
-		n++
-		if rest := bytes.TrimLeft(text, " "); n > line && len(bytes.TrimSpace(rest)) > 0 {
-			return len(text) - len(rest)
-		}
-	}
-	return 0
 }

@@ -4,54 +4,49 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/goccy/go-yaml/ast"
-
 	"urdir/check"
+	"urdir/internal/yamlfile"
 	"urdir/measure"
 	"urdir/plan"
 	"urdir/warp"
 )
 
-func (r *reader) panels(n ast.Node, path string, c *plan.Cloth) {
-	for _, e := range r.entries(n, path) {
-		at := join(path, e.key)
-		if !goodKey(e.key) {
-			r.ps.Wrong(at, "key-bad", check.Args{"key": clip(e.key)})
-			continue
-		}
-		p := plan.NewPanel(e.key)
-		r.mapping(e.value, at, fields{
-			"warp":   r.toText(&p.Warp),
-			"count":  r.toCount(&p.Count),
-			"width":  to(r, measure.ParseLength, &p.Width),
-			"length": to(r, measure.ParseLength, &p.Length),
-			"seam":   func(n ast.Node, path string) { r.seam(n, path, &p.Seam) },
-			"bands":  func(n ast.Node, path string) { r.bands(n, path, &p.Bands, 0) },
-			"tied":   func(n ast.Node, path string) { r.tied(n, path, &p.Tied) },
+func toPanels(to *[]plan.Panel) func(*yamlfile.Node) {
+	return func(n *yamlfile.Node) {
+		n.Named(func(n *yamlfile.Node) {
+			p := plan.NewPanel(n.Key())
+			fields{
+				"warp":   yamlfile.ToText(&p.Warp),
+				"count":  yamlfile.ToCount(&p.Count),
+				"width":  yamlfile.To(measure.ParseLength, &p.Width),
+				"length": yamlfile.To(measure.ParseLength, &p.Length),
+				"seam": fields{
+					"left":   yamlfile.To(measure.ParseLength, &p.Seam.Left),
+					"right":  yamlfile.To(measure.ParseLength, &p.Seam.Right),
+					"top":    yamlfile.To(measure.ParseLength, &p.Seam.Top),
+					"bottom": yamlfile.To(measure.ParseLength, &p.Seam.Bottom),
+				}.Read,
+				"bands": toBands(&p.Bands, 0),
+				"tied":  toTied(&p.Tied),
+			}.Read(n)
+			*to = append(*to, p)
 		})
-		c.Panels = append(c.Panels, p)
 	}
 }
 
-func (r *reader) seam(n ast.Node, path string, s *plan.Seam) {
-	r.mapping(n, path, fields{
-		"left":   to(r, measure.ParseLength, &s.Left),
-		"right":  to(r, measure.ParseLength, &s.Right),
-		"top":    to(r, measure.ParseLength, &s.Top),
-		"bottom": to(r, measure.ParseLength, &s.Bottom),
-	})
-}
-
-func (r *reader) bands(n ast.Node, path string, dst *[]plan.BandItem, depth int) {
-	if depth >= warp.MaxDepth {
-		r.ps.Wrong(path, "bands-too-deep", check.Args{"most": warp.MaxDepth})
-		return
-	}
-	r.items(n, path, func(n ast.Node, path string) {
-		if it, ok := r.band(n, path, depth); ok {
-			*dst = append(*dst, it)
+// toBands reads a list of bands and groups; depth is how many groups it is in.
+func toBands(to *[]plan.BandItem, depth int) func(*yamlfile.Node) {
+	return func(n *yamlfile.Node) {
+		if depth >= warp.MaxDepth {
+			n.Refuse("bands-too-deep", check.Args{"most": warp.MaxDepth})
+			return
 		}
-	})
+		n.List(func(n *yamlfile.Node) {
+			if it, ok := band(n, depth); ok {
+				*to = append(*to, it)
+			}
+		})
+	}
 }
 
 // The fields that go with each kind of band. A field that would change nothing
@@ -68,23 +63,17 @@ var (
 )
 
 // band reads one entry: one of its fields names the kind and gives the length.
-func (r *reader) band(n ast.Node, path string, depth int) (plan.BandItem, bool) {
-	var it plan.BandItem
-	m, ok := n.(ast.MapNode)
-	if !ok {
-		r.wrongKind(n, path, "mapping")
-		return it, false
-	}
+func band(n *yamlfile.Node, depth int) (it plan.BandItem, ok bool) {
+	before := n.Found()
 	b := plan.NewBand()
 	var kinds []string
-	before := len(r.ps)
-	kind := func(name string, read func(ast.Node, string)) func(ast.Node, string) {
-		return func(n ast.Node, path string) { kinds = append(kinds, name); read(n, path) }
+	kind := func(name string, read func(*yamlfile.Node)) func(*yamlfile.Node) {
+		return func(n *yamlfile.Node) { kinds = append(kinds, name); read(n) }
 	}
-	band := func(k plan.BandKind) func(ast.Node, string) {
-		return kind(string(k), func(n ast.Node, path string) {
+	band := func(k plan.BandKind) func(*yamlfile.Node) {
+		return kind(string(k), func(n *yamlfile.Node) {
 			b.Kind, it.Band = k, &b
-			r.bandLength(n, path, &b)
+			toBandLength(&b)(n)
 		})
 	}
 	all := fields{
@@ -93,60 +82,69 @@ func (r *reader) band(n ast.Node, path string, depth int) (plan.BandItem, bool) 
 		"open":      band(plan.Open),
 		"hem":       band(plan.Hem),
 		"fringe":    band(plan.Fringe),
-		"repeat":    kind("repeat", r.toRepeat(&it.Repeat)),
-		"of":        func(n ast.Node, path string) { r.bands(n, path, &it.Of, depth+1) },
-		"mirror":    kind("mirror", func(n ast.Node, path string) { r.bands(n, path, &it.Mirror, depth+1) }),
-		"weft":      r.toText(&b.Weft),
-		"picks":     to(r, measure.ParseDensity, &b.Picks),
-		"under":     to(r, measure.ParseLength, &b.Under),
-		"twist":     to(r, measure.ParseShare, &b.Twist),
-		"chart":     r.toText(&b.Place.Figure),
-		"count":     r.toCount(&b.Place.Count),
-		"spacing":   to(r, measure.ParseLength, &b.Place.Spacing),
-		"margin":    to(r, measure.ParseLength, &b.Place.Margin),
-		"alternate": r.toYesNo(&b.Place.Mirror),
-		"upright":   r.toCount(&b.Place.Upright),
-		"turned":    r.toYesNo(&b.Place.Turned),
+		"repeat":    kind("repeat", toRepeat(&it.Repeat)),
+		"of":        toBands(&it.Of, depth+1),
+		"mirror":    kind("mirror", toBands(&it.Mirror, depth+1)),
+		"weft":      yamlfile.ToText(&b.Weft),
+		"picks":     yamlfile.To(measure.ParseDensity, &b.Picks),
+		"under":     yamlfile.To(measure.ParseLength, &b.Under),
+		"twist":     yamlfile.To(measure.ParseShare, &b.Twist),
+		"chart":     yamlfile.ToText(&b.Place.Figure),
+		"count":     yamlfile.ToCount(&b.Place.Count),
+		"spacing":   yamlfile.To(measure.ParseLength, &b.Place.Spacing),
+		"margin":    yamlfile.To(measure.ParseLength, &b.Place.Margin),
+		"alternate": yamlfile.ToYesNo(&b.Place.Mirror),
+		"upright":   yamlfile.ToCount(&b.Place.Upright),
+		"turned":    yamlfile.ToYesNo(&b.Place.Turned),
 	}
-	r.mapping(n, path, all)
-	if len(kinds) != 1 {
-		r.ps.Wrong(path, "band-kind", check.Args{"kinds": len(kinds)})
+	written := remember(all)
+	all.Read(n)
+	if !n.IsMapping() {
 		return it, false
 	}
-	r.onlyFields(m, path, kinds[0], all)
-	if it.Band == nil && len(it.Of)+len(it.Mirror) == 0 && len(r.ps) == before {
-		r.ps.Wrong(path, "group-empty", nil)
+	if len(kinds) != 1 {
+		n.Refuse("band-kind", check.Args{"kinds": len(kinds)})
+		return it, false
+	}
+	refuseOthers(*written, append([]string{kinds[0]}, bandFields[kinds[0]]...))
+	if it.Band == nil && len(it.Of)+len(it.Mirror) == 0 && n.Found() == before {
+		n.Refuse("group-empty", nil)
 	}
 	return it, true
 }
 
-// onlyFields refuses what belongs to bands of another kind.
-func (r *reader) onlyFields(n ast.MapNode, path, kind string, all fields) {
-	known := append([]string{kind}, bandFields[kind]...)
-	for it := n.MapRange(); it.Next(); {
-		key := it.Key().GetToken().Value
-		if _, ok := all[key]; ok && !slices.Contains(known, key) {
-			at := join(path, key)
-			r.note(at, it.Key())
-			r.ps.Wrong(at, "field-unknown", check.Args{"field": clip(key), "known": strings.Join(known, ", ")})
+// remember has the fields that are read put into a list.
+func remember(all fields) *[]*yamlfile.Node {
+	var written []*yamlfile.Node
+	for key, read := range all {
+		all[key] = func(n *yamlfile.Node) { written = append(written, n); read(n) }
+	}
+	return &written
+}
+
+// refuseOthers refuses what belongs to bands of another kind.
+func refuseOthers(written []*yamlfile.Node, known []string) {
+	for _, n := range written {
+		if !slices.Contains(known, n.Key()) {
+			n.RefuseKey("field-unknown", check.Args{"field": yamlfile.Clip(n.Key()), "known": strings.Join(known, ", ")})
 		}
 	}
 }
 
-// bandLength reads a length, "rest", or, for a figure, "fit": as long as the
+// toBandLength reads a length, "rest", or, for a figure, "fit": as long as the
 // chart.
-func (r *reader) bandLength(n ast.Node, path string, b *plan.Band) {
-	s, ok := r.text(n, path)
-	switch {
-	case !ok:
-	case s == "rest":
-		b.Rest = true
-	case s == "fit" && b.Kind == plan.Figured:
-	default:
-		before := len(r.ps)
-		to(r, measure.ParseLength, &b.Length)(n, path)
-		if b.Length == 0 && len(r.ps) == before {
-			r.ps.Wrong(path, "band-zero", nil)
+func toBandLength(b *plan.Band) func(*yamlfile.Node) {
+	return yamlfile.FromText(func(n *yamlfile.Node, s string) {
+		switch {
+		case s == "rest":
+			b.Rest = true
+		case s == "fit" && b.Kind == plan.Figured:
+		default:
+			before := n.Found()
+			yamlfile.To(measure.ParseLength, &b.Length)(n)
+			if b.Length == 0 && n.Found() == before {
+				n.Refuse("band-zero", nil)
+			}
 		}
-	}
+	})
 }

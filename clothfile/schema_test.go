@@ -1,16 +1,9 @@
 package clothfile_test
 
 import (
-	"encoding/json"
-	"go/ast"
-	"go/parser"
-	"go/token"
-	"maps"
 	"math"
-	"path/filepath"
 	"reflect"
 	"slices"
-	"strconv"
 	"strings"
 	"testing"
 
@@ -20,35 +13,23 @@ import (
 
 	"urdir/check"
 	"urdir/clothfile"
+	"urdir/internal/yamlfile/filetest"
 	"urdir/measure"
 	"urdir/plan"
 )
 
 const schemaFile = "../docs/cloth-file.schema.json"
 
-// validator reads the schema with a library that knows JSON Schema and nothing
-// of cloth.
+// validator is the schema, as a library reads it.
 func validator(t *testing.T) *jsonschema.Schema {
 	t.Helper()
-	s, err := jsonschema.NewCompiler().Compile(schemaFile)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s
+	return filetest.Schema(t, schemaFile)
 }
 
-// valid reports whether the schema takes a text, by way of JSON.
+// valid reports whether the schema takes a text.
 func valid(t *testing.T, s *jsonschema.Schema, text string) bool {
 	t.Helper()
-	data, err := yaml.YAMLToJSON([]byte(text))
-	if err != nil {
-		t.Fatalf("%v in\n%s", err, text)
-	}
-	v, err := jsonschema.UnmarshalJSON(strings.NewReader(string(data)))
-	if err != nil {
-		t.Fatal(err)
-	}
-	err = s.Validate(v)
+	err := filetest.Validate(t, s, []byte(text))
 	if err != nil {
 		t.Logf("%v", err)
 	}
@@ -153,94 +134,19 @@ func TestSchema_agreesWithRead(t *testing.T) {
 	}
 }
 
-// object is a part of the schema, or of a file.
-type object = map[string]any
-
-func readSchema(t *testing.T) object {
-	t.Helper()
-	var s object
-	if err := json.Unmarshal([]byte(readFile(t, schemaFile)), &s); err != nil {
-		t.Fatal(err)
-	}
-	return s["$defs"].(object)
-}
-
-// properties gathers the fields of an object, or of all that it may be.
-func properties(def object) []string {
-	set := map[string]bool{}
-	for _, d := range append([]any{def}, anyList(def["oneOf"])...) {
-		if p, ok := d.(object)["properties"].(object); ok {
-			for name := range p {
-				set[name] = true
-			}
-		}
-	}
-	return slices.Sorted(maps.Keys(set))
-}
+type object = filetest.Object
 
 func anyList(v any) []any { l, _ := v.([]any); return l }
 
-// The fields of each object in the schema are those of one "fields" table of
-// the reader, and the other way round.
-func TestSchema_namesTheFieldsOfTheReader(t *testing.T) {
-	var inSchema, inCode []string
-	for _, def := range readSchema(t) {
-		if p := properties(def.(object)); len(p) > 0 {
-			inSchema = append(inSchema, strings.Join(p, " "))
-		}
-	}
-	for _, table := range fieldTables(t) {
-		inCode = append(inCode, strings.Join(slices.Sorted(slices.Values(table)), " "))
-	}
-	slices.Sort(inSchema)
-	slices.Sort(inCode)
-	if len(inCode) < 15 || !slices.Equal(inSchema, inCode) {
-		t.Errorf("schema:\n%s\nreader:\n%s", strings.Join(inSchema, "\n"), strings.Join(inCode, "\n"))
-	}
-}
-
-// fieldTables are the keys of the "fields" literals in the package's source.
-func fieldTables(t *testing.T) (tables [][]string) {
-	t.Helper()
-	files, err := filepath.Glob("*.go")
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, file := range files {
-		f, err := parser.ParseFile(token.NewFileSet(), file, nil, parser.SkipObjectResolution)
-		if err != nil {
-			t.Fatal(err)
-		}
-		ast.Inspect(f, func(n ast.Node) bool {
-			lit, ok := n.(*ast.CompositeLit)
-			if !ok {
-				return true
-			}
-			if name, ok := lit.Type.(*ast.Ident); !ok || name.Name != "fields" {
-				return true
-			}
-			var keys []string
-			for _, e := range lit.Elts {
-				key, err := strconv.Unquote(e.(*ast.KeyValueExpr).Key.(*ast.BasicLit).Value)
-				if err != nil {
-					t.Fatal(err)
-				}
-				keys = append(keys, key)
-			}
-			tables = append(tables, keys)
-			return true
-		})
-	}
-	return tables
-}
+func TestSchema_namesTheFieldsOfTheReader(t *testing.T) { filetest.SameFields(t, schemaFile) }
 
 // A band takes exactly the fields that the schema gives to its kind.
 func TestSchema_bandFields(t *testing.T) {
-	band := readSchema(t)["band"].(object)
+	band := filetest.Defs(t, schemaFile)["band"].(object)
 	for _, b := range anyList(band["oneOf"]) {
 		kind := anyList(b.(object)["required"])[0].(string)
-		own := properties(b.(object))
-		for _, field := range properties(band) {
+		own := filetest.Properties(b)
+		for _, field := range filetest.Properties(band) {
 			if field == kind {
 				continue
 			}
@@ -257,7 +163,7 @@ func TestSchema_bandFields(t *testing.T) {
 
 // Writing a default out changes nothing.
 func TestSchema_defaultsAreTheReaders(t *testing.T) {
-	defs := readSchema(t)
+	defs := filetest.Defs(t, schemaFile)
 	var file object
 	if err := yaml.Unmarshal([]byte(mat(t)), &file); err != nil {
 		t.Fatal(err)
@@ -347,7 +253,7 @@ func readBack(t *testing.T, file object) plan.Cloth {
 // The reference for people names every field as well.
 func TestReference_namesEveryField(t *testing.T) {
 	text := readFile(t, "../docs/cloth-file.md")
-	for _, table := range fieldTables(t) {
+	for _, table := range filetest.Tables(t) {
 		for _, key := range table {
 			if !strings.Contains(text, "`"+key+"`") && !strings.Contains(text, "`"+key+":") {
 				t.Errorf("docs/cloth-file.md does not explain %q", key)

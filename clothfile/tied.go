@@ -3,30 +3,29 @@ package clothfile
 import (
 	"strconv"
 
-	"github.com/goccy/go-yaml/ast"
-
 	"urdir/check"
+	"urdir/internal/yamlfile"
 	"urdir/measure"
 	"urdir/plan"
 	"urdir/warp/tie"
 )
 
-// tied reads what is tied of a panel before dyeing.
-func (r *reader) tied(n ast.Node, path string, dst **plan.Tied) {
-	t := plan.NewTied()
-	begins := atStart
-	r.mapping(n, path, fields{
-		"undyed": r.toText(&t.Undyed),
-		"bundle": r.toCount(&t.Setup.Bundle),
-		"shift":  to(r, measure.ParseLength, &t.Setup.Shift),
-		"before": to(r, measure.ParseShare, &t.Setup.Before),
-		"begins": toChoice(r, &begins, atStart, atTurn),
-		"marks": func(n ast.Node, path string) {
-			r.items(n, path, func(n ast.Node, path string) { t.Marks = append(t.Marks, r.mark(n, path)) })
-		},
-	})
-	t.Setup.AtTurn = begins == atTurn
-	*dst = &t
+// toTied reads what is tied of a panel before dyeing.
+func toTied(to **plan.Tied) func(*yamlfile.Node) {
+	return func(n *yamlfile.Node) {
+		t := plan.NewTied()
+		begins := atStart
+		fields{
+			"undyed": yamlfile.ToText(&t.Undyed),
+			"bundle": yamlfile.ToCount(&t.Setup.Bundle),
+			"shift":  yamlfile.To(measure.ParseLength, &t.Setup.Shift),
+			"before": yamlfile.To(measure.ParseShare, &t.Setup.Before),
+			"begins": yamlfile.ToChoice(&begins, atStart, atTurn),
+			"marks":  yamlfile.ToList(&t.Marks, toMark),
+		}.Read(n)
+		t.Setup.AtTurn = begins == atTurn
+		*to = &t
+	}
 }
 
 // Which end of the warp on the frame weaving begins at.
@@ -35,53 +34,52 @@ const (
 	atTurn  = "turn"
 )
 
-func (r *reader) mark(n ast.Node, path string) (m tie.Mark) {
-	said := len(r.ps)
-	r.mapping(n, path, fields{
-		"ends":   func(n ast.Node, path string) { r.ends(n, path, &m) },
-		"from":   to(r, measure.ParseLength, &m.From),
-		"to":     to(r, measure.ParseLength, &m.To),
-		"every":  to(r, measure.ParseLength, &m.Every),
-		"mirror": r.toYesNo(&m.Mirror),
+func toMark(m *tie.Mark) func(*yamlfile.Node) {
+	return func(n *yamlfile.Node) {
+		before := n.Found()
+		fields{
+			"ends":   toEnds(m),
+			"from":   yamlfile.To(measure.ParseLength, &m.From),
+			"to":     yamlfile.To(measure.ParseLength, &m.To),
+			"every":  yamlfile.To(measure.ParseLength, &m.Every),
+			"mirror": yamlfile.ToYesNo(&m.Mirror),
+		}.Read(n)
+		if m.First == 0 && n.Found() == before {
+			n.Refuse("tie-ends-unread", check.Args{"text": ""})
+		}
+	}
+}
+
+// toEnds reads "10-40", or "10" for a single end.
+func toEnds(m *tie.Mark) func(*yamlfile.Node) {
+	return yamlfile.FromText(func(n *yamlfile.Node, s string) {
+		first, last, ok := tie.ParseEnds(s)
+		if !ok {
+			n.Refuse("tie-ends-unread", check.Args{"text": yamlfile.Clip(s)})
+			return
+		}
+		m.First, m.Last = first, last
 	})
-	if m.First == 0 && len(r.ps) == said {
-		r.ps.Wrong(path, "tie-ends-unread", check.Args{"text": ""})
-	}
-	return m
 }
 
-// ends reads "10-40", or "10" for a single end.
-func (r *reader) ends(n ast.Node, path string, m *tie.Mark) {
-	s, ok := r.text(n, path)
-	if !ok {
-		return
-	}
-	first, last, ok := tie.ParseEnds(s)
-	if !ok {
-		r.ps.Wrong(path, "tie-ends-unread", check.Args{"text": clip(s)})
-		return
-	}
-	m.First, m.Last = first, last
-}
-
-func writeTied(t *plan.Tied) (p parts) {
+func writeTied(t *plan.Tied) (p yamlfile.Parts) {
 	usual := plan.NewTied()
-	put(&p, "undyed", t.Undyed, usual.Undyed, text)
-	put(&p, "bundle", t.Setup.Bundle, usual.Setup.Bundle, strconv.Itoa)
-	put(&p, "shift", t.Setup.Shift, usual.Setup.Shift, length)
-	put(&p, "before", t.Setup.Before, usual.Setup.Before, share)
+	p.Text("undyed", t.Undyed, usual.Undyed)
+	yamlfile.Put(&p, "bundle", t.Setup.Bundle, usual.Setup.Bundle, strconv.Itoa)
+	yamlfile.Put(&p, "shift", t.Setup.Shift, usual.Setup.Shift, length)
+	yamlfile.Put(&p, "before", t.Setup.Before, usual.Setup.Before, share)
 	if t.Setup.AtTurn {
-		p.add("begins", atTurn)
+		p.Add("begins", atTurn)
 	}
-	p.addLines("marks", list(t.Marks, func(m tie.Mark) string { return writeMark(m).flow() }))
+	p.AddLines("marks", yamlfile.List(t.Marks, func(m tie.Mark) string { return writeMark(m).Flow() }))
 	return p
 }
 
-func writeMark(m tie.Mark) (p parts) {
-	p.add("ends", m.Ends())
-	put(&p, "from", m.From, 0, length)
-	p.add("to", length(m.To))
-	put(&p, "every", m.Every, 0, length)
-	put(&p, "mirror", m.Mirror, false, yesNo)
+func writeMark(m tie.Mark) (p yamlfile.Parts) {
+	p.Add("ends", m.Ends())
+	yamlfile.Put(&p, "from", m.From, 0, length)
+	p.Add("to", length(m.To))
+	yamlfile.Put(&p, "every", m.Every, 0, length)
+	yamlfile.Put(&p, "mirror", m.Mirror, false, yamlfile.YesNo)
 	return p
 }

@@ -4,138 +4,142 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/goccy/go-yaml/ast"
-
 	"urdir/check"
+	"urdir/internal/yamlfile"
 	"urdir/measure"
 	"urdir/plan"
 	"urdir/warp"
-	"urdir/warp/frame"
 )
 
-func (r *reader) warps(n ast.Node, path string, c *plan.Cloth) {
-	for _, e := range r.entries(n, path) {
-		at := join(path, e.key)
-		if !goodKey(e.key) {
-			r.ps.Wrong(at, "key-bad", check.Args{"key": clip(e.key)})
-			continue
-		}
-		w := plan.NewWarp(e.key)
-		var fit string
-		r.mapping(e.value, at, fields{
-			"sett":     to(r, measure.ParseDensity, &w.Sett),
-			"border":   func(n ast.Node, path string) { r.stripes(n, path, &w.Order.Border, 0) },
-			"stripes":  func(n ast.Node, path string) { r.stripes(n, path, &w.Order.Items, 0) },
-			"fit":      toChoice(r, &fit, "scale", "exact"),
-			"balls":    r.toCount(&w.Balls),
-			"lay":      toChoice(r, &w.Lay, plan.LayTogether, plan.LayPerPiece, plan.LayPerPanel),
-			"waste":    to(r, measure.ParseLength, &w.Waste),
-			"between":  to(r, measure.ParseLength, &w.Between),
-			"heddle":   to(r, measure.ParseLength, &w.Heddle),
-			"check":    r.toCount(&w.Check),
-			"measured": func(n ast.Node, path string) { r.measured(n, path, &w) },
+func toWarps(to *[]plan.Warp) func(*yamlfile.Node) {
+	return func(n *yamlfile.Node) {
+		n.Named(func(n *yamlfile.Node) {
+			w := plan.NewWarp(n.Key())
+			var fit string
+			fields{
+				"sett":    yamlfile.To(measure.ParseDensity, &w.Sett),
+				"border":  toStripes(&w.Order.Border, 0),
+				"stripes": toStripes(&w.Order.Items, 0),
+				"fit":     yamlfile.ToChoice(&fit, "scale", "exact"),
+				"balls":   yamlfile.ToCount(&w.Balls),
+				"lay":     yamlfile.ToChoice(&w.Lay, plan.LayTogether, plan.LayPerPiece, plan.LayPerPanel),
+				"waste":   yamlfile.To(measure.ParseLength, &w.Waste),
+				"between": yamlfile.To(measure.ParseLength, &w.Between),
+				"heddle":  yamlfile.To(measure.ParseLength, &w.Heddle),
+				"check":   yamlfile.ToCount(&w.Check),
+				"measured": fields{ // what finished pieces of this warp taught
+					"take-up": yamlfile.To(measure.ParseShare, &w.MeasuredTakeUp),
+					"pieces":  yamlfile.ToCount(&w.MeasuredPieces),
+				}.Read,
+			}.Read(n)
+			w.Scale = fit == "scale"
+			*to = append(*to, w)
 		})
-		w.Scale = fit == "scale"
-		c.Warps = append(c.Warps, w)
 	}
 }
 
-// measured reads what finished pieces of this warp taught.
-func (r *reader) measured(n ast.Node, path string, w *plan.Warp) {
-	r.mapping(n, path, fields{
-		"take-up": to(r, measure.ParseShare, &w.MeasuredTakeUp),
-		"pieces":  r.toCount(&w.MeasuredPieces),
-	})
+// toRepeat reads how often a group comes. More than could ever be written out
+// is refused here, so that nobody multiplies it.
+func toRepeat(to *int) func(*yamlfile.Node) {
+	return func(n *yamlfile.Node) {
+		yamlfile.ToCount(to)(n)
+		if *to > warp.MaxStripes {
+			n.Refuse("out-of-range", check.Args{"value": *to, "low": 1, "high": warp.MaxStripes})
+			*to = warp.MaxStripes
+		}
+	}
 }
 
-// stripes reads a list of stripes and groups.
-func (r *reader) stripes(n ast.Node, path string, dst *[]warp.Item, depth int) {
-	if depth >= warp.MaxDepth {
-		r.ps.Wrong(path, "stripes-too-deep", check.Args{"most": warp.MaxDepth})
-		return
+// toStripes reads a list of stripes and groups; depth is how many groups it is
+// in.
+func toStripes(to *[]warp.Item, depth int) func(*yamlfile.Node) {
+	return func(n *yamlfile.Node) {
+		if depth >= warp.MaxDepth {
+			n.Refuse("stripes-too-deep", check.Args{"most": warp.MaxDepth})
+			return
+		}
+		n.List(func(n *yamlfile.Node) {
+			if n.IsMapping() {
+				*to = append(*to, group(n, depth))
+				return
+			}
+			toStripe(to)(n)
+		})
 	}
-	r.items(n, path, func(n ast.Node, path string) {
-		if _, group := n.(ast.MapNode); group {
-			*dst = append(*dst, r.group(n, path, depth))
-			return
-		}
-		s, ok := r.text(n, path)
+}
+
+// toStripe reads a plain stripe: "12 indigo".
+func toStripe(to *[]warp.Item) func(*yamlfile.Node) {
+	return yamlfile.FromText(func(n *yamlfile.Node, s string) {
+		width, key, ok := cutLast(s)
 		if !ok {
-			return
-		}
-		size, key, ok := cutLast(s)
-		if !ok {
-			r.ps.Wrong(path, "stripe-unread", check.Args{"text": clip(s)})
+			n.Refuse("stripe-unread", check.Args{"text": yamlfile.Clip(s)})
 			return
 		}
 		stripe := &warp.Stripe{Yarns: []warp.Lay{{Yarn: key}}}
-		r.size(size, path, stripe)
-		*dst = append(*dst, warp.Item{Stripe: stripe})
+		size(n, width, stripe)
+		*to = append(*to, warp.Item{Stripe: stripe})
 	})
 }
 
 // group reads an entry that is not a plain stripe: repeat, mirror or alternate.
-func (r *reader) group(n ast.Node, path string, depth int) warp.Item {
+func group(n *yamlfile.Node, depth int) warp.Item {
+	before := n.Found()
 	var it warp.Item
 	var over, kind string
 	stripe := &warp.Stripe{}
-	before := len(r.ps)
-	one := func(name string, read func(ast.Node, string)) func(ast.Node, string) {
-		return func(n ast.Node, path string) {
+	one := func(name string, read func(*yamlfile.Node)) func(*yamlfile.Node) {
+		return func(n *yamlfile.Node) {
 			if kind != "" && kind != name {
-				r.ps.Wrong(path, "group-two-kinds", check.Args{"first": kind, "second": name})
+				n.Refuse("group-two-kinds", check.Args{"first": kind, "second": name})
 				return
 			}
 			kind = name
-			read(n, path)
+			read(n)
 		}
 	}
-	r.mapping(n, path, fields{
-		"repeat":    one("repeat", r.toRepeat(&it.Repeat)),
-		"of":        one("repeat", func(n ast.Node, path string) { r.stripes(n, path, &it.Of, depth+1) }),
-		"mirror":    one("mirror", func(n ast.Node, path string) { r.stripes(n, path, &it.Mirror, depth+1) }),
-		"alternate": one("alternate", func(n ast.Node, path string) { r.lays(n, path, stripe) }),
-		"over":      one("alternate", r.toText(&over)),
-	})
+	fields{
+		"repeat":    one("repeat", toRepeat(&it.Repeat)),
+		"of":        one("repeat", toStripes(&it.Of, depth+1)),
+		"mirror":    one("mirror", toStripes(&it.Mirror, depth+1)),
+		"alternate": one("alternate", func(n *yamlfile.Node) { n.List(toLay(&stripe.Yarns)) }),
+		"over":      one("alternate", yamlfile.ToText(&over)),
+	}.Read(n)
 	empty := kind == "" || kind == "repeat" && len(it.Of) == 0 || kind == "mirror" && len(it.Mirror) == 0
 	switch {
 	case kind == "alternate":
 		if over == "" {
-			r.ps.Wrong(path, "alternate-over", nil)
+			n.Refuse("alternate-over", nil)
 		} else {
-			r.size(over, path+".over", stripe)
+			size(n.Part("over"), over, stripe)
 		}
 		it = warp.Item{Stripe: stripe}
-	case empty && len(r.ps) == before:
-		r.ps.Wrong(path, "group-empty", nil)
+	case empty && n.Found() == before:
+		n.Refuse("group-empty", nil)
 	}
 	return it
 }
 
-// lays reads the yarns of an alternation: "1 indigo", "1 white".
-func (r *reader) lays(n ast.Node, path string, stripe *warp.Stripe) {
-	r.items(n, path, func(n ast.Node, path string) {
-		s, ok := r.text(n, path)
-		if !ok {
-			return
-		}
+// toLay reads a yarn of an alternation: "1 indigo".
+func toLay(to *[]warp.Lay) func(*yamlfile.Node) {
+	return yamlfile.FromText(func(n *yamlfile.Node, s string) {
 		number, key, ok := cutLast(s)
 		ends, err := strconv.Atoi(number)
 		if !ok || err != nil {
-			r.ps.Wrong(path, "lay-unread", check.Args{"text": clip(s)})
+			n.Refuse("lay-unread", check.Args{"text": yamlfile.Clip(s)})
 			return
 		}
-		stripe.Yarns = append(stripe.Yarns, warp.Lay{Yarn: key, Ends: ends})
+		*to = append(*to, warp.Lay{Yarn: key, Ends: ends})
 	})
 }
 
 // size reads how wide a stripe is: "12" ends, "3 cm", or "2 parts".
-func (r *reader) size(s, path string, stripe *warp.Stripe) {
+func size(n *yamlfile.Node, s string, stripe *warp.Stripe) {
 	s = strings.TrimSpace(s)
 	if ends, err := strconv.Atoi(s); err == nil {
 		stripe.Ends = ends
 		if ends == 0 {
-			r.ps.Wrong(path, "stripe-zero", nil)
+			n.Refuse("stripe-zero", nil)
 		}
 		return
 	}
@@ -143,7 +147,7 @@ func (r *reader) size(s, path string, stripe *warp.Stripe) {
 	if word == "part" || word == "parts" {
 		v, code := measure.ParseNumber(number)
 		if code != "" || v <= 0 {
-			r.ps.Wrong(path, "stripe-parts", check.Args{"text": clip(s)})
+			n.Refuse("stripe-parts", check.Args{"text": yamlfile.Clip(s)})
 			return
 		}
 		stripe.Share = v
@@ -151,11 +155,11 @@ func (r *reader) size(s, path string, stripe *warp.Stripe) {
 	}
 	v, err := measure.ParseLength(s)
 	if err != nil {
-		r.ps.Wrong(path, "stripe-size-unread", check.Args{"text": clip(s)})
+		n.Refuse("stripe-size-unread", check.Args{"text": yamlfile.Clip(s)})
 		return
 	}
 	if v == 0 {
-		r.ps.Wrong(path, "stripe-zero", nil)
+		n.Refuse("stripe-zero", nil)
 	}
 	stripe.Width = v
 }
@@ -167,47 +171,4 @@ func cutLast(s string) (before, last string, ok bool) {
 		return "", "", false
 	}
 	return strings.Join(words[:len(words)-1], " "), words[len(words)-1], true
-}
-
-// frame reads the warping frame and its pegs.
-func (r *reader) frame(n ast.Node, path string, c *plan.Cloth) {
-	f := &frame.Frame{}
-	var thick measure.CM
-	var cross []string
-	r.mapping(n, path, fields{
-		"peg":   to(r, measure.ParseLength, &thick),
-		"pegs":  func(n ast.Node, path string) { r.pegs(n, path, f) },
-		"cross": r.toTexts(&cross),
-		"start": r.toTexts(&f.Start),
-		"turn":  r.toTexts(&f.Turn),
-	})
-	if _, ok := n.(ast.MapNode); !ok {
-		return
-	}
-	for i := range f.Pegs {
-		f.Pegs[i].Diameter = thick
-	}
-	if len(cross) != 2 {
-		r.ps.Wrong(join(path, "cross"), "frame-cross-two", check.Args{"pegs": len(cross)})
-		return
-	}
-	f.Cross = [2]string{cross[0], cross[1]}
-	c.Frame = f
-}
-
-// pegs reads "A: [0 cm, 12 cm]": across and down from any corner.
-func (r *reader) pegs(n ast.Node, path string, f *frame.Frame) {
-	for _, e := range r.entries(n, path) {
-		var xy []measure.CM
-		r.items(e.value, join(path, e.key), func(n ast.Node, path string) {
-			var v measure.CM
-			to(r, measure.ParseLength, &v)(n, path)
-			xy = append(xy, v)
-		})
-		if len(xy) != 2 {
-			r.ps.Wrong(join(path, e.key), "peg-place", check.Args{"peg": clip(e.key)})
-			continue
-		}
-		f.Pegs = append(f.Pegs, frame.Peg{ID: e.key, X: xy[0], Y: xy[1]})
-	}
 }

@@ -81,7 +81,7 @@ steps:
 		at, _ := source.Locate(p.Path)
 		got = append(got, fmt.Sprintf("%d:%d %s", at.Line, at.Column, p.Code))
 	}
-	want := []string{"1:1 recipe-no-name", "1:9 recipe-version", "2:8 value-choice", "3:9 quantity-no-unit", "4:9 recipe-colour", "6:3 recipe-key",
+	want := []string{"1:1 recipe-no-name", "1:9 file-version", "2:8 value-choice", "3:9 quantity-no-unit", "4:9 recipe-colour", "6:3 recipe-key",
 		"8:11 value-choice", "9:36 quantity-unit", "9:52 quantity-empty", "9:58 field-twice", "9:71 field-unknown", "10:5 value-not-list", "11:13 number-not-whole",
 		"12:5 value-missing", "13:16 value-choice", "14:15 value-choice", "15:12 recipe-language"}
 	if diff := cmp.Diff(want, got); diff != "" {
@@ -91,9 +91,9 @@ steps:
 
 func TestRead_notARecipe(t *testing.T) {
 	for text, want := range map[string]string{
-		"": "recipe-empty", "# nothing\n": "recipe-not-one", "- a\n- b\n": "file-syntax", "a: [": "file-syntax", "a: 1\n---\nb: 2\n": "recipe-not-one",
-		"a: \x00": "file-not-text", strings.Repeat("[", 50): "recipe-too-deep", strings.Repeat("a: 1\n", 5000): "recipe-too-deep",
-		"name: " + strings.Repeat("x", dyefile.MaxBytes): "recipe-too-big", "recipe: 1\nname: &a x\nsteps: *a\n": "value-alias",
+		"": "file-empty", "# nothing\n": "file-empty", "- a\n- b\n": "file-syntax", "a: [": "file-syntax", "a: 1\n---\nb: 2\n": "file-two-documents",
+		"a: \x00": "file-not-text", strings.Repeat("[", 50): "file-too-deep", strings.Repeat("a: 1\n", 5000): "parts-too-many",
+		"name: " + strings.Repeat("x", dyefile.MaxBytes): "file-too-big", "recipe: 1\nname: &a x\nsteps: *a\n": "value-alias",
 	} {
 		_, _, ps := dyefile.Read([]byte(text))
 		if len(ps) == 0 || ps[0].Code != want {

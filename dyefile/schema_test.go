@@ -1,39 +1,24 @@
 package dyefile_test
 
 import (
-	"encoding/json"
-	"maps"
 	"os"
 	"slices"
 	"strings"
 	"testing"
 
-	"github.com/goccy/go-yaml"
 	"github.com/google/go-cmp/cmp"
-	"github.com/santhosh-tekuri/jsonschema/v6"
 
 	"urdir/dye"
 	"urdir/dyefile"
+	"urdir/internal/yamlfile/filetest"
 )
 
 const schemaFile = "../docs/recipe-file.schema.json"
 
-// validate has a library that knows JSON Schema, and nothing of dye, judge a text.
+// validate has the schema judge a text.
 func validate(t *testing.T, text []byte) error {
 	t.Helper()
-	s, err := jsonschema.NewCompiler().Compile(schemaFile)
-	if err != nil {
-		t.Fatal(err)
-	}
-	data, err := yaml.YAMLToJSON(text)
-	if err != nil {
-		t.Fatalf("%v in\n%s", err, text)
-	}
-	v, err := jsonschema.UnmarshalJSON(strings.NewReader(string(data)))
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s.Validate(v)
+	return filetest.Validate(t, filetest.Schema(t, schemaFile), text)
 }
 
 func TestSchema_takesShipped(t *testing.T) {
@@ -77,61 +62,25 @@ func TestSchema_refuses(t *testing.T) {
 	}
 }
 
-// The schema has just the fields the reader has, which the reader tells when it
-// meets one that it does not know.
-func TestSchema_fields(t *testing.T) {
-	b, err := os.ReadFile(schemaFile)
-	if err != nil {
-		t.Fatal(err)
-	}
-	var schema struct {
-		Defs map[string]struct{ Properties map[string]any } `json:"$defs"`
-	}
-	if err := json.Unmarshal(b, &schema); err != nil {
-		t.Fatal(err)
-	}
-	for part, text := range map[string]string{
-		"recipe": "zz: 1", "material": "materials: {a: {zz: 1}}", "step": "steps: [{zz: 1}]", "part": "steps: [{amounts: [{zz: 1}]}]",
-		"segment": "steps: [{heat: [{zz: 1}]}]", "vat": "steps: [{vat: {zz: 1}}]", "stock": "steps: [{vat: {stock: [{zz: 1}]}}]",
-	} {
-		_, _, ps := dyefile.Read([]byte(text))
-		known := ""
-		for _, p := range ps {
-			if p.Code == "field-unknown" {
-				known = p.Args["known"].(string)
-			}
+func TestSchema_namesTheFieldsOfTheReader(t *testing.T) { filetest.SameFields(t, schemaFile) }
+
+// The schema takes just the words that a recipe may use.
+func TestSchema_words(t *testing.T) {
+	fields := filetest.Defs(t, schemaFile)["step"].(filetest.Object)["properties"].(filetest.Object)
+	for field, want := range map[string][]string{"kind": asText(dye.Kinds), "hazards": asText(dye.Hazards), "waste": asText(dye.Wastes)} {
+		of := fields[field].(filetest.Object)
+		if items, ok := of["items"].(filetest.Object); ok {
+			of = items
 		}
-		want := strings.Join(slices.Sorted(maps.Keys(schema.Defs[part].Properties)), ", ")
-		if diff := cmp.Diff(want, known); diff != "" {
-			t.Errorf("%s (-schema +reader)\n%s", part, diff)
+		var got []string
+		for _, word := range of["enum"].([]any) {
+			got = append(got, word.(string))
 		}
-	}
-	enum := func(name string) (out []string) {
-		var s struct {
-			Defs struct {
-				Step struct {
-					Properties map[string]struct {
-						Enum  []string
-						Items struct{ Enum []string }
-					}
-				}
-			} `json:"$defs"`
+		slices.Sort(got)
+		slices.Sort(want)
+		if diff := cmp.Diff(want, got); diff != "" {
+			t.Errorf("%s (-reader +schema)\n%s", field, diff)
 		}
-		if err := json.Unmarshal(b, &s); err != nil {
-			t.Fatal(err)
-		}
-		p := s.Defs.Step.Properties[name]
-		return append(p.Enum, p.Items.Enum...)
-	}
-	if diff := cmp.Diff([][]string{enum("kind"), enum("hazards"), enum("waste")}, [][]string{asText(dye.Kinds), asText(dye.Hazards), asText(dye.Wastes)},
-		cmp.Transformer("sorted", func(s []string) map[string]bool {
-			out := map[string]bool{}
-			for _, x := range s {
-				out[x] = true
-			}
-			return out
-		})); diff != "" {
-		t.Errorf("(-schema +reader)\n%s", diff)
 	}
 }
 
@@ -150,22 +99,12 @@ func TestDocs(t *testing.T) {
 		t.Fatal(err)
 	}
 	text := string(b)
-	var schema struct {
-		Defs map[string]struct{ Properties map[string]any } `json:"$defs"`
-	}
-	s, err := os.ReadFile(schemaFile)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := json.Unmarshal(s, &schema); err != nil {
-		t.Fatal(err)
-	}
 	words := append(asText(dye.Kinds), asText(dye.Wastes)...)
 	for _, x := range dye.Substances {
 		words = append(words, x.Key)
 	}
-	for _, part := range schema.Defs {
-		words = slices.AppendSeq(words, maps.Keys(part.Properties))
+	for _, table := range filetest.Tables(t) {
+		words = append(words, table...)
 	}
 	for _, w := range words {
 		if !strings.Contains(text, "`"+w+"`") {

@@ -102,3 +102,10 @@ func TestWrite_shipped(t *testing.T) {
 		}
 	}
 }
+
+func TestWrite_longerThanReadTakes(t *testing.T) {
+	r := dye.Recipe{Name: dye.Text{"": strings.Repeat("x", dyefile.MaxBytes)}}
+	if text, err := dyefile.Write(r); err == nil {
+		t.Errorf("wrote %d bytes", len(text))
+	}
+}

@@ -1,175 +1,140 @@
 package dyefile
 
 import (
-	"math"
+	"maps"
 	"slices"
 	"strconv"
 
-	"github.com/goccy/go-yaml"
-
+	"urdir/check"
 	"urdir/dye"
+	"urdir/internal/yamlfile"
+	"urdir/measure"
 )
 
-// Write is the recipe file of a recipe: Read gives the recipe back.
+// Write is the recipe file of a recipe: Read gives the recipe back. It is an
+// error, in the words of check, if that would be longer than Read takes.
 func Write(r dye.Recipe) ([]byte, error) {
-	m := fields{{Key: "recipe", Value: Version}}
-	m.words("name", r.Name)
-	m.words("shade", r.Shade)
-	m.text("colour", r.Colour)
-	m.text("fibre", string(r.Fibre))
-	m.quantity("liquor", float64(r.Liquor), 1, "L/kg")
-	m.quantity("left", float64(r.Left), 100, "%")
-	m.add("sample", yesNo(r.Sample))
-	m.words("note", r.Note)
-	var materials fields
-	for _, x := range r.Materials {
-		var f fields
-		f.text("latin", x.Latin)
-		f.words("name", x.Name)
-		f.flag("fresh", x.Fresh)
-		f.flag("toxic", x.Toxic)
-		materials.add(x.Key, yaml.MapSlice(f))
+	var p yamlfile.Parts
+	p.Add("recipe", strconv.Itoa(Version))
+	putWords(&p, "name", r.Name)
+	putWords(&p, "shade", r.Shade)
+	p.Text("colour", r.Colour, "")
+	yamlfile.Put(&p, "fibre", r.Fibre, "", yamlfile.Word)
+	yamlfile.Put(&p, "liquor", r.Liquor, 0, liquor)
+	yamlfile.Put(&p, "left", r.Left, 0, share)
+	p.Add("sample", yamlfile.YesNo(r.Sample))
+	putWords(&p, "note", r.Note)
+	p.AddLines("materials", yamlfile.Each(r.Materials, func(m *dye.Material) string { return m.Key }, writeMaterial))
+	p.AddLines("steps", yamlfile.List(r.Steps, func(s dye.Step) string { return writeStep(&s).Lines() }))
+	text := []byte(p.Lines() + "\n")
+	if len(text) > MaxBytes {
+		var ps check.Problems
+		ps.Wrong("", "file-too-big", check.Args{"kilobytes": len(text) / 1024, "most": MaxBytes / 1024})
+		return nil, ps.Err()
 	}
-	if len(materials) > 0 {
-		m.add("materials", yaml.MapSlice(materials))
-	}
-	steps := make([]yaml.MapSlice, len(r.Steps))
-	for i, s := range r.Steps {
-		steps[i] = step(s)
-	}
-	m.add("steps", steps)
-	return yaml.MarshalWithOptions(yaml.MapSlice(m), yaml.Indent(2), yaml.IndentSequence(true))
+	return text, nil
 }
 
-// fields is a mapping in the order it is written.
-type fields yaml.MapSlice
-
-func (m *fields) add(key string, v any) { *m = append(*m, yaml.MapItem{Key: key, Value: v}) }
-
-func (m *fields) text(key, s string) {
-	if s != "" {
-		m.add(key, s)
-	}
-}
-
-func (m *fields) flag(key string, is bool) {
-	if is {
-		m.add(key, "yes")
-	}
-}
-
-func yesNo(is bool) string {
-	if is {
-		return "yes"
-	}
-	return "no"
-}
-
-// words writes a text, or one for each language by its tag.
-func (m *fields) words(key string, t dye.Text) {
-	if s, all := t[""]; all || len(t) == 0 {
-		m.text(key, s)
+// putWords adds a text, or one for each language on a line of its own.
+func putWords(p *yamlfile.Parts, name string, t dye.Text) {
+	if s := t[""]; s != "" || len(t) == 0 {
+		p.Prose(name, s)
 		return
 	}
-	tags := make([]string, 0, len(t))
-	for tag := range t {
-		tags = append(tags, tag)
+	var each yamlfile.Parts
+	for _, tag := range slices.Sorted(maps.Keys(t)) {
+		each.Prose(tag, t[tag])
 	}
-	slices.Sort(tags)
-	var f fields
-	for _, tag := range tags {
-		f.text(tag, t[tag])
-	}
-	if len(f) > 0 {
-		m.add(key, yaml.MapSlice(f))
-	}
+	p.AddParts(name, each, yamlfile.Parts.Block)
 }
 
-// quantity writes a quantity that is not zero, with its unit.
-func (m *fields) quantity(key string, v, per float64, unit string) {
-	if v != 0 {
-		m.add(key, number(v*per)+" "+unit)
-	}
+func writeMaterial(m *dye.Material) (p yamlfile.Parts) {
+	p.Text("latin", m.Latin, "")
+	putWords(&p, "name", m.Name)
+	yamlfile.Put(&p, "fresh", m.Fresh, false, yamlfile.YesNo)
+	yamlfile.Put(&p, "toxic", m.Toxic, false, yamlfile.YesNo)
+	return p
 }
 
-// number writes seven figures at most after the point: what a person wrote
-// comes back, and not the last bits of a float.
-func number(v float64) string {
-	const places = 1e7
-	return strconv.FormatFloat(math.Round(v*places)/places, 'f', -1, 64)
-}
-
-func step(s dye.Step) yaml.MapSlice {
-	m := fields{{Key: "kind", Value: string(s.Kind)}}
-	m.flag("next-day", s.NextDay)
-	m.quantity("wait", float64(s.Wait), 1, "min")
-	m.flag("same-bath", s.Same)
-	m.quantity("liquor", float64(s.Liquor), 1, "L/kg")
-	if s.Times != 0 {
-		m.add("waters", s.Times)
-	}
-	var list []yaml.MapSlice
-	for _, a := range s.Amounts {
-		list = append(list, amount(a))
-	}
-	m.list("amounts", list)
-	list = nil
-	for _, g := range s.Heat {
-		var f fields
-		f.quantity("from", float64(g.From), 1, "°C")
-		f.quantity("to", float64(g.To), 1, "°C")
-		f.quantity("rate", float64(g.Rate), 1, "°C/min")
-		f.quantity("hold", float64(g.Hold), 1, "min")
-		list = append(list, yaml.MapSlice(f))
-	}
-	m.list("heat", list)
+func writeStep(s *dye.Step) (p yamlfile.Parts) {
+	yamlfile.Put(&p, "kind", s.Kind, "", yamlfile.Word)
+	yamlfile.Put(&p, "next-day", s.NextDay, false, yamlfile.YesNo)
+	yamlfile.Put(&p, "wait", s.Wait, 0, minutes)
+	yamlfile.Put(&p, "same-bath", s.Same, false, yamlfile.YesNo)
+	yamlfile.Put(&p, "liquor", s.Liquor, 0, liquor)
+	yamlfile.Put(&p, "waters", s.Times, 0, strconv.Itoa)
+	p.AddLines("amounts", yamlfile.List(s.Amounts, writeAmount))
+	p.AddLines("heat", yamlfile.List(s.Heat, writeSegment))
 	if s.Vat != nil {
-		m.add("vat", vat(*s.Vat))
+		p.Add("vat", writeVat(s.Vat).Block())
 	}
-	m.quantity("work", float64(s.Work), 1, "min")
-	m.quantity("stand", float64(s.Stand), 1, "min")
+	yamlfile.Put(&p, "work", s.Work, 0, minutes)
+	yamlfile.Put(&p, "stand", s.Stand, 0, minutes)
 	if len(s.Hazards) > 0 {
-		m.add("hazards", s.Hazards)
+		hazards := make([]string, len(s.Hazards))
+		for i, h := range s.Hazards {
+			hazards[i] = yamlfile.Word(h)
+		}
+		p.Add("hazards", yamlfile.InBrackets(hazards))
 	}
-	m.text("waste", string(s.Waste))
-	m.words("note", s.Note)
-	m.text("source", s.Source)
-	return yaml.MapSlice(m)
+	yamlfile.Put(&p, "waste", s.Waste, "", yamlfile.Word)
+	putWords(&p, "note", s.Note)
+	p.Prose("source", s.Source)
+	return p
 }
 
-func (m *fields) list(key string, items []yaml.MapSlice) {
-	if len(items) > 0 {
-		m.add(key, items)
-	}
+func writeAmount(a dye.Amount) string {
+	var p yamlfile.Parts
+	p.Text("what", a.What, "")
+	yamlfile.Put(&p, "amount", a.Share, 0, share)
+	yamlfile.Put(&p, "amount", a.PerLitre, 0, perLitre)
+	yamlfile.Put(&p, "amount", a.MLPerLitre, 0, mlPerLitre)
+	yamlfile.Put(&p, "amount", a.MLPerKG, 0, mlPerKG)
+	yamlfile.Put(&p, "low", a.Low, 0, share)
+	yamlfile.Put(&p, "high", a.High, 0, share)
+	p.Text("source", a.Source, "")
+	return p.Flow()
 }
 
-func amount(a dye.Amount) yaml.MapSlice {
-	m := fields{{Key: "what", Value: a.What}}
-	m.quantity("amount", float64(a.Share), 100, "%")
-	m.quantity("amount", float64(a.PerLitre), 1, "g/L")
-	m.quantity("amount", float64(a.MLPerLitre), 1, "mL/L")
-	m.quantity("amount", float64(a.MLPerKG), 1, "mL/kg")
-	m.quantity("low", float64(a.Low), 100, "%")
-	m.quantity("high", float64(a.High), 100, "%")
-	m.text("source", a.Source)
-	return yaml.MapSlice(m)
+func writeSegment(g dye.Segment) string {
+	var p yamlfile.Parts
+	yamlfile.Put(&p, "from", g.From, 0, celsius)
+	yamlfile.Put(&p, "to", g.To, 0, celsius)
+	yamlfile.Put(&p, "rate", g.Rate, 0, rate)
+	yamlfile.Put(&p, "hold", g.Hold, 0, minutes)
+	return p.Flow()
 }
 
-func vat(v dye.Vat) yaml.MapSlice {
-	m := fields{{Key: "dye", Value: v.Dye}}
-	m.quantity("strength", float64(v.Strength), 1, "g/L")
-	var list []yaml.MapSlice
-	for _, p := range v.Stock {
-		f := fields{{Key: "what", Value: p.What}, {Key: "parts", Value: number(float64(p.Parts))}}
-		f.text("source", p.Source)
-		list = append(list, yaml.MapSlice(f))
-	}
-	m.list("stock", list)
-	m.quantity("warm", float64(v.Warm), 1, "°C")
-	m.add("dips", v.Dips)
-	m.quantity("dip", float64(v.Dip), 1, "min")
-	m.quantity("airing", float64(v.Airing), 1, "min")
-	m.quantity("pickup", float64(v.Pickup), 1, "L/kg")
-	m.text("source", v.Source)
-	return yaml.MapSlice(m)
+func writeVat(v *dye.Vat) (p yamlfile.Parts) {
+	p.Text("dye", v.Dye, "")
+	yamlfile.Put(&p, "strength", v.Strength, 0, perLitre)
+	p.AddLines("stock", yamlfile.List(v.Stock, writePart))
+	yamlfile.Put(&p, "warm", v.Warm, 0, celsius)
+	yamlfile.Put(&p, "dips", v.Dips, 0, strconv.Itoa)
+	yamlfile.Put(&p, "dip", v.Dip, 0, minutes)
+	yamlfile.Put(&p, "airing", v.Airing, 0, minutes)
+	yamlfile.Put(&p, "pickup", v.Pickup, 0, liquor)
+	p.Prose("source", v.Source)
+	return p
 }
+
+func writePart(part dye.Part) string {
+	var p yamlfile.Parts
+	p.Text("what", part.What, "")
+	p.Add("parts", yamlfile.Decimal(float64(part.Parts)))
+	p.Text("source", part.Source, "")
+	return p.Flow()
+}
+
+func share(v measure.Ratio) string     { return yamlfile.Quantity(v, measure.ParseShare, "%") }
+func liquor(v measure.LPerKG) string   { return yamlfile.Quantity(v, measure.ParseLiquor, "L/kg") }
+func minutes(v measure.Minute) string  { return yamlfile.Quantity(v, measure.ParseMinutes, "min") }
+func celsius(v measure.Celsius) string { return yamlfile.Quantity(v, measure.ParseCelsius, "°C") }
+func rate(v measure.CPerMin) string    { return yamlfile.Quantity(v, measure.ParseRate, "°C/min") }
+func perLitre(v measure.PerLitre) string {
+	return yamlfile.Quantity(v, measure.ParsePerLitre, "g/L")
+}
+func mlPerLitre(v measure.MLPerLitre) string {
+	return yamlfile.Quantity(v, measure.ParseMLPerLitre, "mL/L")
+}
+func mlPerKG(v measure.MLPerKG) string { return yamlfile.Quantity(v, measure.ParseMLPerKG, "mL/kg") }

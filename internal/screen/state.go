@@ -2,6 +2,7 @@ package screen
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"urdir/check"
@@ -146,27 +147,35 @@ func (d *Desk) chip(key string, ends int) Chip {
 // stripes lists the stripes of a warp, groups before what is in them.
 func (d *Desk) stripes(items []warp.Item, at design.At, depth int, rows *[]Row) {
 	for i, it := range items {
-		here := at
-		here.Path = append(append([]int{}, at.Path...), i)
-		r := Row{At: here, Depth: depth, Times: it.Repeat, Yarns: []Chip{}}
-		place := check.Args{"n": i + 1, "of": len(items)}
-		switch {
-		case it.Stripe != nil:
+		r, place := newRow(at, depth, i, len(items))
+		if it.Stripe != nil {
 			d.stripe(*it.Stripe, &r, place)
-			*rows = append(*rows, r)
-		case len(it.Mirror) > 0:
-			r.Kind, r.Word = "mirror", d.words.T("desk-mirrored", nil)
-			r.Name = d.words.T("desk-row-mirror", place)
-			*rows = append(*rows, r)
-			d.stripes(it.Mirror, here, depth+1, rows)
-		default:
-			place["times"] = it.Repeat
-			r.Kind, r.Word = "repeat", d.words.T("desk-times", check.Args{"times": it.Repeat})
-			r.Name = d.words.T("desk-row-repeat", place)
-			*rows = append(*rows, r)
-			d.stripes(it.Of, here, depth+1, rows)
+		} else {
+			d.group(&r, len(it.Mirror) > 0, it.Repeat, place)
 		}
+		*rows = append(*rows, r)
+		d.stripes(it.Mirror, r.At, depth+1, rows)
+		d.stripes(it.Of, r.At, depth+1, rows)
 	}
+}
+
+// newRow is the row of entry i of so many, and what its words say of its place.
+func newRow(at design.At, depth, i, of int) (Row, check.Args) {
+	at.Path = append(slices.Clone(at.Path), i)
+	return Row{At: at, Depth: depth, Yarns: []Chip{}}, check.Args{"n": i + 1, "of": of}
+}
+
+// group is the row of a group of stripes or bands.
+func (d *Desk) group(r *Row, mirrored bool, times int, place check.Args) {
+	r.Times = times
+	if mirrored {
+		r.Kind, r.Word = "mirror", d.words.T("desk-mirrored", nil)
+		r.Name = d.words.T("desk-row-mirror", place)
+		return
+	}
+	place["times"] = times
+	r.Kind, r.Word = "repeat", d.words.T("desk-times", check.Args{"times": times})
+	r.Name = d.words.T("desk-row-repeat", place)
 }
 
 func (d *Desk) stripe(s warp.Stripe, r *Row, place check.Args) {
@@ -195,26 +204,15 @@ func (d *Desk) stripe(s warp.Stripe, r *Row, place check.Args) {
 // bands lists the bands of a panel, groups before what is in them.
 func (d *Desk) bands(items []plan.BandItem, at design.At, depth int, rows *[]Row) {
 	for i, it := range items {
-		here := at
-		here.Path = append(append([]int{}, at.Path...), i)
-		r := Row{At: here, Depth: depth, Times: it.Repeat, Yarns: []Chip{}}
-		place := check.Args{"n": i + 1, "of": len(items)}
-		switch {
-		case it.Band != nil:
+		r, place := newRow(at, depth, i, len(items))
+		if it.Band != nil {
 			d.band(*it.Band, &r, place)
-			*rows = append(*rows, r)
-		case len(it.Mirror) > 0:
-			r.Kind, r.Word = "mirror", d.words.T("desk-mirrored", nil)
-			r.Name = d.words.T("desk-row-mirror", place)
-			*rows = append(*rows, r)
-			d.bands(it.Mirror, here, depth+1, rows)
-		default:
-			place["times"] = it.Repeat
-			r.Kind, r.Word = "repeat", d.words.T("desk-times", check.Args{"times": it.Repeat})
-			r.Name = d.words.T("desk-row-repeat", place)
-			*rows = append(*rows, r)
-			d.bands(it.Of, here, depth+1, rows)
+		} else {
+			d.group(&r, len(it.Mirror) > 0, it.Repeat, place)
 		}
+		*rows = append(*rows, r)
+		d.bands(it.Mirror, r.At, depth+1, rows)
+		d.bands(it.Of, r.At, depth+1, rows)
 	}
 }
 

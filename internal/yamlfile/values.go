@@ -1,4 +1,4 @@
-package clothfile
+package yamlfile
 
 import (
 	"fmt"
@@ -8,35 +8,7 @@ import (
 	"strings"
 	"time"
 	"unicode"
-
-	"urdir/measure"
 )
-
-// Quantities have the unit that cloth is measured in, if in it their number is
-// short; else another, since 50 /in is no short number of ends per centimetre,
-// and a file has a limit for numbers.
-func length(v measure.CM) string {
-	return quantity(v, measure.ParseLength, "cm", "mm", "m", "in", "yd")
-}
-
-func float(v measure.MM) string {
-	return quantity(v, measure.ParseDiameter, "mm", "cm", "m", "in", "yd")
-}
-
-func skeinLength(v measure.M) string {
-	parse := func(s string) (measure.M, error) { l, err := measure.ParseLength(s); return l.M(), err }
-	return quantity(v, parse, "m", "cm", "mm", "yd", "in")
-}
-
-func mass(v measure.Gram) string {
-	return quantity(v, measure.ParseMass, "g", "kg", "oz", "lb")
-}
-
-func density(v measure.PerCM) string { return quantity(v, measure.ParseDensity, "/cm", "/in") }
-
-func share(v measure.Ratio) string { return quantity(v, measure.ParseShare, "%") }
-
-func volume(v measure.CM3G) string { return quantity(v, measure.ParseSpecificVolume, "cm3/g") }
 
 // Significant digits of a number that is short, and of any float64.
 const (
@@ -44,9 +16,11 @@ const (
 	allDigits = 17
 )
 
-// quantity writes a quantity so that it is read back to the last bit, or else
-// the nearest that can be.
-func quantity[T ~float64](v T, parse func(string) (T, error), units ...string) string {
+// Quantity writes a quantity so that parse reads it back to the last bit, or
+// else the nearest that can be. It has the first of the units if in it its
+// number is short; else another, since 50 /in is no short number of ends per
+// centimetre, and a file has a limit for numbers.
+func Quantity[T ~float64](v T, parse func(string) (T, error), units ...string) string {
 	v += 0 // no minus before zero
 	for _, digits := range []int{fewDigits, allDigits} {
 		for _, unit := range units {
@@ -56,7 +30,7 @@ func quantity[T ~float64](v T, parse func(string) (T, error), units ...string) s
 		}
 	}
 	one, _ := parse("1 " + units[0])
-	s := decimal(float64(v)/float64(one)) + " " + units[0]
+	s := Decimal(float64(v)/float64(one)) + " " + units[0]
 	if near, err := parse(s); err == nil {
 		if short, ok := exactly(near, parse, units[0], allDigits); ok {
 			return short
@@ -84,7 +58,7 @@ func exactly[T ~float64](v T, parse func(string) (T, error), unit string, digits
 		}
 	}
 	for _, n := range numbers {
-		s := decimal(n) + " " + unit
+		s := Decimal(n) + " " + unit
 		if got, err := parse(s); err == nil && got == v {
 			return s, true
 		}
@@ -92,58 +66,56 @@ func exactly[T ~float64](v T, parse func(string) (T, error), unit string, digits
 	return "", false
 }
 
-// decimal is a number without an exponent.
-func decimal(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+// Decimal is a number without an exponent.
+func Decimal(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
-// word is one of a few words that stand for themselves, yes and no among them.
-func word[T ~string](v T) string {
+// Word is one of a few words that stand for themselves, yes and no among them.
+func Word[T ~string](v T) string {
 	if goodKey(string(v)) {
 		return string(v)
 	}
-	return text(string(v))
+	return Text(string(v))
 }
 
-func yesNo(v bool) string {
+// YesNo is as ToYesNo reads it.
+func YesNo(v bool) string {
 	if v {
 		return "yes"
 	}
 	return "no"
 }
 
-// pair is a size or a number and the name of a yarn: "12 indigo".
-func pair(size, key string) string {
-	if bare(key) {
-		return size + " " + key
+// Pair is a size or a number and a name: "12 indigo".
+func Pair(size, name string) string {
+	if bare(name) {
+		return size + " " + name
 	}
-	return quoted(size+" "+key, 0)
+	return quoted(size+" "+name, 0)
 }
 
-// names is a list of pegs.
-func names(pegs []string) string {
-	out := make([]string, len(pegs))
-	for i, id := range pegs {
-		if out[i] = id; !bare(id) {
-			out[i] = quoted(id, 0)
-		}
+// Name is a name, of which there may be many on a line.
+func Name(name string) string {
+	if bare(name) {
+		return name
 	}
-	return inBrackets(out)
+	return quoted(name, 0)
 }
 
 // bare reports whether a name, of which there may be many on a line, needs no
 // quotation marks.
 func bare(name string) bool { return goodKey(name) && plain(name, "") }
 
-// text is a text as it may stand on a line with others.
-func text(s string) string {
+// Text is a text as it may stand on a line with others.
+func Text(s string) string {
 	if _, err := time.Parse(time.DateOnly, s); err == nil || plain(s, "") {
 		return s
 	}
 	return quoted(s, fewPairs)
 }
 
-// prose is a text with the line for itself. One of several lines that is
+// Prose is a text with the line for itself. One of several lines that is
 // nothing but print stands as a block.
-func prose(s string) string {
+func Prose(s string) string {
 	if plain(s, ",") {
 		return s
 	}
