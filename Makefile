@@ -24,10 +24,8 @@ bench: ## run all benchmarks; SCHEDULE=folder names the open scheduling instance
 		echo 'bench: SCHEDULE=folder not given, so no scheduling instances; the rest follows'; \
 	elif [[ ! -d '$(SCHEDULE)' ]]; then \
 		echo 'bench: no folder $(SCHEDULE), so no scheduling instances; the rest follows'; \
-	else \
-		echo 'bench: nothing reads $(SCHEDULE) until there is a package schedule; the rest follows'; \
 	fi
-	go test -run '^$$' -bench . -benchmem ./...
+	SCHEDULE='$(if $(SCHEDULE),$(abspath $(SCHEDULE)))' go test -run '^$$' -bench . -benchmem ./...
 
 fuzz: ## fuzz every parser, each for FUZZTIME=30s
 	@go test -list '^Fuzz' ./... | \

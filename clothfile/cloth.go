@@ -51,17 +51,19 @@ func toYarns(to *[]plan.Yarn) func(*yamlfile.Node) {
 		n.Named(func(n *yamlfile.Node) {
 			y := plan.NewYarn(n.Key())
 			fields{
-				"label":   yamlfile.ToText(&y.Label),
-				"letter":  yamlfile.ToText(&y.Letter),
-				"colour":  yamlfile.ToText(&y.Colour),
-				"fibre":   yamlfile.ToText(&y.Fibre),
-				"count":   toCount(&y.Spec.Count),
-				"skein":   toSkein(&y.Spec),
-				"strands": yamlfile.ToCount(&y.Spec.Strands),
-				"volume":  yamlfile.To(measure.ParseSpecificVolume, &y.Spec.Volume),
-				"wraps":   yamlfile.To(measure.ParseDensity, &y.Spec.Wraps),
-				"twist":   yamlfile.To(measure.ParseShare, &y.Spec.Contraction),
-				"hank":    yamlfile.To(measure.ParseMass, &y.Skein),
+				"label":    yamlfile.ToText(&y.Label),
+				"letter":   yamlfile.ToText(&y.Letter),
+				"colour":   yamlfile.ToText(&y.Colour),
+				"fibre":    yamlfile.ToText(&y.Fibre),
+				"count":    toCount(&y.Spec.Count),
+				"skein":    toSkein(&y.Spec),
+				"strands":  yamlfile.ToCount(&y.Spec.Strands),
+				"volume":   yamlfile.To(measure.ParseSpecificVolume, &y.Spec.Volume),
+				"wraps":    yamlfile.To(measure.ParseDensity, &y.Spec.Wraps),
+				"twist":    yamlfile.To(measure.ParseShare, &y.Spec.Contraction),
+				"hank":     yamlfile.To(measure.ParseMass, &y.Skein),
+				"dye":      yamlfile.ToText(&y.Dye),
+				"dyestuff": yamlfile.To(measure.ParseShare, &y.Share),
 			}.Read(n)
 			*to = append(*to, y)
 		})

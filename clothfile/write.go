@@ -118,6 +118,8 @@ func writeYarn(y *plan.Yarn) (p yamlfile.Parts) {
 	yamlfile.Put(&p, "volume", y.Spec.Volume, usual.Spec.Volume, volume)
 	yamlfile.Put(&p, "twist", y.Spec.Contraction, usual.Spec.Contraction, share)
 	yamlfile.Put(&p, "hank", y.Skein, usual.Skein, mass)
+	p.Text("dye", y.Dye, usual.Dye)
+	yamlfile.Put(&p, "dyestuff", y.Share, usual.Share, share)
 	return p
 }
 

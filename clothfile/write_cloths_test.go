@@ -124,6 +124,9 @@ func anyYarn(t *rapid.T, key string) plan.Yarn {
 	}
 	sometimes(t, "measured", func() {
 		y.Spec.Wraps, y.Spec.Contraction = anyDensity(t, "wraps"), anyShare(t, "twist")
+		if rapid.Bool().Draw(t, "dyed") {
+			y.Dye, y.Share = "madder-cotton", drawn(t, "dyestuff", measure.ParseShare, "%")
+		}
 		y.Spec.Volume, y.Skein = drawn(t, "volume", measure.ParseSpecificVolume, "cm3/g"), anyMass(t, "hank")
 	})
 	return y

@@ -229,18 +229,14 @@ func (m *maker) finish() {
 		m.Heat, m.Fuel, m.Work, m.Fire, m.Stand = m.Heat+p.Heat, m.Fuel+p.Fuel, m.Work+p.Work, m.Fire+p.Fire, m.Stand+p.Stand
 		all = append(all, p.Hazards...)
 		for _, q := range p.Portions {
-			for _, a := range q.Amounts {
-				m.add(a, q.Baths*p.Times)
-			}
-			if v := q.Vat; v != nil {
-				m.vat(p, q)
-			}
+			m.spent(q)
 		}
 		if v := p.Portions[0].Vat; v != nil { // two hands for every dip and airing
 			each := v.Time * measure.Minute(m.Division.Baths)
 			p.Work, m.Work = p.Work+each, m.Work+each
 		}
 	}
+	m.Amounts = m.Weigh(0, len(m.Steps))
 	m.Hazards = inOrder(all)
 	d, ok := m.place.Dry(m.Mass)
 	m.Drying = d
@@ -250,24 +246,38 @@ func (m *maker) finish() {
 	m.After = m.Recipe.Afterbaths(mostAfterbaths)
 }
 
-// vat adds up the stock of a vat, and looks how far it is spent.
-func (m *maker) vat(p *StepPlan, q Portion) {
-	m.add(Weighed{What: p.Step.Vat.Dye, Mass: q.Vat.Dye}, q.Baths)
-	for _, w := range q.Vat.Stock {
-		m.add(w, q.Baths)
-	}
-	if q.Vat.Left < DefaultWeakest {
+// spent looks how far a vat is spent.
+func (m *maker) spent(q Portion) {
+	if q.Vat != nil && q.Vat.Left < DefaultWeakest {
 		m.ps.Look("", "dye-vat-weak", check.Args{"left": q.Vat.Left, "weakest": DefaultWeakest, "dips": q.Vat.Dips})
 	}
 }
 
-// add adds an amount of so many baths to those of the lot.
-func (m *maker) add(w Weighed, times int) {
-	i := slices.IndexFunc(m.Amounts, func(o Weighed) bool { return o.What == w.What })
-	if i < 0 {
-		i = len(m.Amounts)
-		m.Amounts = append(m.Amounts, Weighed{What: w.What})
+// Weigh is what the steps from one up to, not with, another take for the whole
+// lot, in the order they first need it.
+func (b Batch) Weigh(from, to int) (out []Weighed) {
+	add := func(w Weighed, times int) {
+		i := slices.IndexFunc(out, func(o Weighed) bool { return o.What == w.What })
+		if i < 0 {
+			i = len(out)
+			out = append(out, Weighed{What: w.What})
+		}
+		out[i].Mass += w.Mass * measure.Gram(times)
+		out[i].Volume += w.Volume * measure.Litre(times)
 	}
-	m.Amounts[i].Mass += w.Mass * measure.Gram(times)
-	m.Amounts[i].Volume += w.Volume * measure.Litre(times)
+	for _, p := range b.Steps[from:min(to, len(b.Steps))] {
+		for _, q := range p.Portions {
+			for _, a := range q.Amounts {
+				add(a, q.Baths*p.Times)
+			}
+			if q.Vat == nil {
+				continue
+			}
+			add(Weighed{What: p.Step.Vat.Dye, Mass: q.Vat.Dye}, q.Baths)
+			for _, w := range q.Vat.Stock {
+				add(w, q.Baths)
+			}
+		}
+	}
+	return out
 }

@@ -72,6 +72,8 @@ func (x *explaining) yarn(y *YarnNeed, field string) {
 		x.from("tex", at+".strand_tex")
 	case "skein_g":
 		x.same(at+".hank", in.Skein)
+	case "dyestuff_fraction":
+		x.same(at+".dyestuff", in.Share)
 	case "skeins":
 		x.is("ceil(mass / skein)")
 		x.from("mass", at+".mass_g")

@@ -45,7 +45,9 @@ type Yarn struct {
 	Colour string // "#rrggbb"
 	Fibre  string
 	Spec   yarn.Spec
-	Skein  measure.Gram // mass of a skein as bought or dyed; 0 if not said
+	Skein  measure.Gram  // mass of a skein as bought or dyed; 0 if not said
+	Dye    string        // key of the recipe it is to be dyed by; empty for yarn as it is
+	Share  measure.Ratio // of dyestuff, on the weight of fibre; 0: as the recipe says
 }
 
 // Figure is a chart with its story and its rules of use.

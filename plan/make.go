@@ -104,7 +104,7 @@ func (m *maker) readYarns() {
 		need := YarnNeed{
 			Key: y.Key, Label: y.Label, Letter: letters[i], Hatch: i, Colour: y.Colour, Fibre: y.Fibre,
 			Strands: th.Strands, StrandTex: th.StrandTex, Tex: th.Tex, Diameter: th.Diameter, Measured: th.Measured,
-			Skein: y.Skein,
+			Skein: y.Skein, Dye: y.Dye, Share: y.Share,
 		}
 		if y.Spec.Count.Number > 0 {
 			need.Count = y.Spec.Count.String()

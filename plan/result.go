@@ -76,28 +76,30 @@ type Piece struct {
 
 // YarnNeed is one yarn: what it is, and how much of it goes where.
 type YarnNeed struct {
-	Key       string       `json:"key"`
-	Label     string       `json:"label"`
-	Letter    string       `json:"letter"`
-	Hatch     int          `json:"hatch"` // number of the hatch that stands for the colour in grey
-	Colour    string       `json:"colour"`
-	Fibre     string       `json:"fibre,omitempty"`
-	Count     string       `json:"count,omitempty"`
-	Strands   int          `json:"strands"`
-	StrandTex measure.Tex  `json:"strand_tex"`
-	Tex       measure.Tex  `json:"end_tex"` // all strands of an end or pick
-	Diameter  measure.MM   `json:"diameter_mm"`
-	Measured  bool         `json:"diameter_measured"`
-	Warp      measure.M    `json:"warp_m"` // ends and picks, all strands as one
-	Weft      measure.M    `json:"weft_m"`
-	Figure    measure.M    `json:"figure_m"`
-	Spare     measure.M    `json:"spare_m"`
-	Thread    measure.M    `json:"thread_m"` // every strand, spare included
-	Mass      measure.Gram `json:"mass_g"`
-	Skein     measure.Gram `json:"skein_g,omitempty"`
-	Skeins    int          `json:"skeins,omitempty"`
-	Left      measure.Gram `json:"left_over_g,omitempty"`
-	Balls     []Ball       `json:"balls,omitempty"` // to wind for the frame
+	Key       string        `json:"key"`
+	Label     string        `json:"label"`
+	Letter    string        `json:"letter"`
+	Hatch     int           `json:"hatch"` // number of the hatch that stands for the colour in grey
+	Colour    string        `json:"colour"`
+	Fibre     string        `json:"fibre,omitempty"`
+	Count     string        `json:"count,omitempty"`
+	Strands   int           `json:"strands"`
+	StrandTex measure.Tex   `json:"strand_tex"`
+	Tex       measure.Tex   `json:"end_tex"` // all strands of an end or pick
+	Diameter  measure.MM    `json:"diameter_mm"`
+	Measured  bool          `json:"diameter_measured"`
+	Warp      measure.M     `json:"warp_m"` // ends and picks, all strands as one
+	Weft      measure.M     `json:"weft_m"`
+	Figure    measure.M     `json:"figure_m"`
+	Spare     measure.M     `json:"spare_m"`
+	Thread    measure.M     `json:"thread_m"` // every strand, spare included
+	Mass      measure.Gram  `json:"mass_g"`
+	Skein     measure.Gram  `json:"skein_g,omitempty"`
+	Skeins    int           `json:"skeins,omitempty"`
+	Left      measure.Gram  `json:"left_over_g,omitempty"`
+	Dye       string        `json:"dye,omitempty"` // key of the recipe it is to be dyed by
+	Share     measure.Ratio `json:"dyestuff_fraction,omitempty"`
+	Balls     []Ball        `json:"balls,omitempty"` // to wind for the frame
 }
 
 // Ball is one size of ball to wind for a warp: doubled thread, ready to lay.

@@ -103,7 +103,21 @@ func (m *maker) validateYarns() {
 		if y.Skein < 0 || y.Skein > 1e6 {
 			m.ps.Wrong(at+".hank", "mass-out-of-range", check.Args{"value": y.Skein})
 		}
+		if !isKey(y.Dye) {
+			m.ps.Wrong(at+".dye", "dye-recipe-key", check.Args{"text": y.Dye})
+		}
+		if !(y.Share >= 0 && y.Share <= maxDyestuff) || y.Share > 0 && y.Dye == "" {
+			m.ps.Wrong(at+".dyestuff", "dye-strength", check.Args{"value": y.Share, "most": maxDyestuff})
+		}
 	}
+}
+
+// maxDyestuff is beyond what any recipe takes: fresh leaves at six times the weight.
+const maxDyestuff measure.Ratio = 6
+
+// isKey says whether a text can be the key of a recipe; empty is none.
+func isKey(s string) bool {
+	return len(s) <= 80 && strings.Trim(s, "abcdefghijklmnopqrstuvwxyz0123456789-") == ""
 }
 
 // knownYarn checks that a yarn that is named is one of the cloth's.

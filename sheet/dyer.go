@@ -89,6 +89,18 @@ func DyerPictures(batch dye.Batch, o DyerOptions, done func(Page) error) error {
 	return nil
 }
 
+// DyerPages is how many pages the dyer's sheet has.
+func DyerPages(batch dye.Batch, o DyerOptions) (int, error) {
+	t, err := lang.For(o.Language)
+	if err != nil {
+		return 0, err
+	}
+	d := newDyer(batch, o, t)
+	d.add = func(string) surface.Surface { return blank{o.Paper} }
+	d.all()
+	return d.page, nil
+}
+
 // dyer is the book of a lot to be dyed.
 type dyer struct {
 	*book
@@ -205,7 +217,7 @@ func (d *dyer) amount(weight string, w dye.Weighed, x measure.MM, boxes int) {
 	f := surface.Font{Size: 5, Bold: true, Colour: draw.Ink}
 	d.text(x+1, 5.2, weight, surface.Fit(weight, f, 27))
 	name := shortened(DyeWhat(d.t, d.batch.Recipe, w.What), longestName)
-	kitchen := d.kitchen(w)
+	kitchen := KitchenAmount(d.t, d.measures, w)
 	wide := d.right() - x - 30
 	if kitchen != "" {
 		d.text(d.right(), 5, kitchen, surface.Fit(kitchen, surface.Font{Size: 4, Colour: draw.Ink, Align: surface.Right}, wide*0.4))
@@ -215,10 +227,10 @@ func (d *dyer) amount(weight string, w dye.Weighed, x measure.MM, boxes int) {
 	d.y += 6.6
 }
 
-// kitchen is an amount in the workshop's own measure, to a quarter of it; empty
-// if there is none, or if it is less than a quarter.
-func (d *dyer) kitchen(w dye.Weighed) string {
-	k, ok := d.measures[w.What]
+// KitchenAmount is an amount in the workshop's own measure, to a quarter of it;
+// empty if there is none, or if it is less than a quarter.
+func KitchenAmount(t *lang.Words, measures map[string]Kitchen, w dye.Weighed) string {
+	k, ok := measures[w.What]
 	n := 0.0
 	switch {
 	case !ok:
@@ -234,7 +246,7 @@ func (d *dyer) kitchen(w dye.Weighed) string {
 	}
 	number := ""
 	if quarters >= 4 {
-		number = d.t.Int(quarters / 4)
+		number = t.Int(quarters / 4)
 	}
-	return d.t.T("dyer-measure", map[string]any{"n": number + [4]string{"", "¼", "½", "¾"}[quarters%4], "measure": shortened(k.Name, longestLot)})
+	return t.T("dyer-measure", map[string]any{"n": number + [4]string{"", "¼", "½", "¾"}[quarters%4], "measure": shortened(k.Name, longestLot)})
 }

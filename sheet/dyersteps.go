@@ -6,6 +6,7 @@ import (
 
 	"urdir/draw"
 	"urdir/dye"
+	"urdir/internal/lang"
 	"urdir/measure"
 	"urdir/surface"
 )
@@ -35,12 +36,12 @@ func (d *dyer) step(i int) {
 
 func (d *dyer) writeStep(i int) {
 	s, top, page := d.batch.Steps[i], d.y, d.page
-	d.picture(s, surface.Box{X: d.left(), Y: d.y, W: stepPicture, H: 22})
+	StepPicture(d.s, surface.Box{X: d.left(), Y: d.y, W: stepPicture, H: 22}, d.t, s)
 	x := d.left() + stepWords
 	d.tick(x, 0.6)
 	d.text(x+7, 4.6, d.t.Int(i+1)+" · "+d.t.T("step-"+string(s.Kind), nil), surface.Font{Size: 5, Bold: true, Colour: draw.Ink})
 	d.y += 6.8
-	for _, line := range d.stepFacts(s) {
+	for _, line := range StepFacts(d.t, s) {
 		d.beside(line, surface.Font{Size: 4, Colour: draw.Ink})
 	}
 	for k := range s.Step.Amounts {
@@ -69,9 +70,9 @@ func (d *dyer) beside(s string, f surface.Font) {
 	}
 }
 
-// stepFacts is what is done, in a few short lines.
-func (d *dyer) stepFacts(s dye.StepPlan) (lines []string) {
-	t := d.t
+// StepFacts is what is done in a step, in a few short lines: the bath, how warm,
+// how long.
+func StepFacts(t *lang.Words, s dye.StepPlan) (lines []string) {
 	add := func(parts ...string) {
 		parts = slices.DeleteFunc(parts, func(s string) bool { return s == "" })
 		if len(parts) > 0 {
@@ -134,21 +135,21 @@ func (d *dyer) vat(s dye.StepPlan, x measure.MM) {
 	d.y += 6
 }
 
-// picture shows what is done to who does not read.
-func (d *dyer) picture(s dye.StepPlan, at surface.Box) {
+// StepPicture shows what is done in a step to who does not read.
+func StepPicture(s surface.Surface, at surface.Box, t *lang.Words, step dye.StepPlan) {
 	warm := ""
-	if s.Hottest > 0 {
-		warm = d.t.Num(float64(s.Hottest), 0) + " °C"
+	if step.Hottest > 0 {
+		warm = t.Num(float64(step.Hottest), 0) + " °C"
 	}
-	switch s.Kind {
+	switch step.Kind {
 	case dye.Dry, dye.Rest:
-		draw.Line(d.s, at)
+		draw.Line(s, at)
 	case dye.Dip:
-		draw.Airing(d.s, at)
+		draw.Airing(s, at)
 	case dye.Rinse, dye.Wash:
-		draw.Pot(d.s, at, draw.Bath{Skeins: true, Drops: s.Kind == dye.Rinse, Warm: warm, Flame: warm != ""})
+		draw.Pot(s, at, draw.Bath{Skeins: true, Drops: step.Kind == dye.Rinse, Warm: warm, Flame: warm != ""})
 	default:
-		draw.Pot(d.s, at, draw.Bath{Skeins: s.Kind != dye.Extract, Flame: warm != "", Warm: warm})
+		draw.Pot(s, at, draw.Bath{Skeins: step.Kind != dye.Extract, Flame: warm != "", Warm: warm})
 	}
 }
 

@@ -3,6 +3,7 @@ package sheet
 import (
 	"urdir/draw"
 	"urdir/measure"
+	"urdir/plan"
 	"urdir/surface"
 )
 
@@ -33,7 +34,7 @@ func (b *book) yarnRow(i int) {
 	surface.Chip(b.s, surface.Box{X: b.left(), Y: b.y + 1, W: 20, H: 14}, surface.ParseColour(y.Colour), y.Hatch, y.Letter)
 	x := b.left() + 24
 	b.text(x, 5, y.Label, surface.Font{Size: 5, Bold: true, Colour: draw.Ink})
-	b.text(x, 10, b.yarnName(i), surface.Font{Size: 3.4, Colour: draw.Ink})
+	b.text(x, 10, b.yarnName(i)+b.toDye(y), surface.Font{Size: 3.4, Colour: draw.Ink})
 	right := surface.Font{Size: 7.5, Bold: true, Colour: draw.Ink, Align: surface.Right}
 	b.text(b.right(), 7, t.S(y.Mass), right)
 	if y.Skeins > 0 {
@@ -67,6 +68,17 @@ func (b *book) yarnRow(i int) {
 	}
 	b.y += h + 1
 	b.s.Path(surface.Polyline(b.left(), b.y, b.right(), b.y), surface.Line(draw.Hair, 0.25))
+}
+
+// toDye says by which recipe a yarn is to be dyed, if it is.
+func (b *book) toDye(y plan.YarnNeed) string {
+	switch {
+	case y.Dye == "":
+		return ""
+	case y.Share > 0:
+		return " · " + b.t.T("to-dye-at", map[string]any{"recipe": y.Dye, "share": y.Share})
+	}
+	return " · " + b.t.T("to-dye", map[string]any{"recipe": y.Dye})
 }
 
 // kit is what to pack for a class.

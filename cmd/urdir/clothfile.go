@@ -29,6 +29,11 @@ func (a *app) planFile(name string) (planned, error) {
 	if err != nil {
 		return planned{}, err
 	}
+	return a.planText(name, text)
+}
+
+// planText plans what a cloth file says.
+func (a *app) planText(name string, text []byte) (planned, error) {
 	c, source, ps := clothfile.Read(text)
 	out := planned{file: name, source: source}
 	if ps.Failed() {

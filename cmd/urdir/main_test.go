@@ -15,5 +15,6 @@ func TestMain(m *testing.M) {
 
 // Each script is one story, in both languages where it prints words.
 func TestScripts(t *testing.T) {
-	testscript.Run(t, testscript.Params{Dir: "testdata", UpdateScripts: *update})
+	testscript.Run(t, testscript.Params{Dir: "testdata", UpdateScripts: *update,
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"filldemo": filldemo}})
 }

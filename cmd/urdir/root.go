@@ -26,7 +26,17 @@ var commands = []func(*app) *cobra.Command{
 	newYarnCommand,
 	newDyeCommand,
 	newColourCommand,
+	newScheduleCommand,
+	newPromiseCommand,
+	newQuoteCommand,
+	newPayCommand,
+	newBooksCommand,
 	newServeCommand,
+	newBackupCommand,
+	newRestoreCommand,
+	newExportCommand,
+	newImportCommand,
+	newWorkshopCommand,
 	newCompletionCommand,
 }
 

@@ -18,6 +18,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"urdir/check"
+	"urdir/internal/archive"
 	"urdir/internal/demo"
 	"urdir/internal/store"
 	"urdir/internal/web"
@@ -29,6 +30,9 @@ type serving struct {
 	data, db, listen string
 	demo, secure     bool
 	verbose          bool
+	backup           string // folder
+	every            time.Duration
+	keep             int
 }
 
 func newServeCommand(a *app) *cobra.Command {
@@ -49,6 +53,9 @@ func newServeCommand(a *app) *cobra.Command {
 	f.StringVar(&s.listen, "listen", "127.0.0.1:8080", w.T("serve-flag-listen", nil))
 	f.BoolVar(&s.demo, "demo", false, w.T("serve-flag-demo", nil))
 	f.BoolVar(&s.secure, "secure", false, w.T("serve-flag-secure", nil))
+	f.StringVar(&s.backup, "backup", "", w.T("serve-flag-backup", nil))
+	f.DurationVar(&s.every, "backup-every", 24*time.Hour, w.T("serve-flag-backup-every", nil))
+	f.IntVar(&s.keep, "keep", 14, w.T("serve-flag-keep", nil))
 	f.BoolVar(&s.verbose, "verbose", false, w.T("serve-flag-verbose", nil))
 	return c
 }
@@ -89,7 +96,36 @@ func (a *app) serve(ctx context.Context, s serving) error {
 	if err != nil {
 		return err
 	}
+	stopBackups, err := s.backups(ctx, db, o.Log)
+	if err != nil {
+		return err
+	}
+	defer stopBackups()
 	return listenAndServe(ctx, listener, handler)
+}
+
+// backups makes backups at intervals, if that was asked for, until the context
+// ends; the function waits for one that is being made.
+func (s serving) backups(ctx context.Context, db *store.DB, log *slog.Logger) (wait func(), err error) {
+	switch {
+	case s.backup == "":
+		return func() {}, nil
+	case s.every < time.Minute:
+		return nil, mistake("--backup-every", "backup-interval", check.Args{"text": s.every.String()})
+	case s.keep < 1:
+		return nil, mistake("--keep", "out-of-range", check.Args{"value": s.keep, "low": 1, "high": 10000})
+	}
+	if err := os.MkdirAll(s.backup, 0o700); err != nil { // said now, and not at night
+		return nil, mistake("--backup", "file-unwritable", check.Args{"file": s.backup, "reason": err.Error()})
+	}
+	ctx, stop := context.WithCancel(ctx)
+	done := make(chan struct{})
+	k := archive.Keeper{DB: db, Dir: s.backup, Every: s.every, Keep: s.keep, Log: log, Now: time.Now}
+	go func() {
+		defer close(done)
+		k.Run(ctx)
+	}()
+	return func() { stop(); <-done }, nil
 }
 
 // listenAndServe serves until the context ends.

@@ -26,7 +26,9 @@ type season struct {
 	teller map[string]workshop.Person // members with an account
 	ids    map[string]map[string]string
 	lots   map[string]workshop.Kept[workshop.Lot]
-	turn   map[string]int // whose turn it is, by skill
+	bags   map[string]workshop.Kept[workshop.Supply]
+	dyed   map[string]*told // orders whose yarn is dyed here, by name
+	turn   map[string]int   // whose turn it is, by skill
 	deeds  []deed
 }
 
@@ -56,7 +58,7 @@ func Fill(ctx context.Context, house *workshop.House, clock *Clock, lang string)
 		today:  time.Date(now.Year(), now.Month(), now.Day(), 8, 0, 0, 0, now.Location()),
 		people: map[string]workshop.Person{}, teller: map[string]workshop.Person{},
 		ids:  map[string]map[string]string{"member": {}, "customer": {}, "cloth": {}},
-		lots: map[string]workshop.Kept[workshop.Lot]{}, turn: map[string]int{}}
+		lots: map[string]workshop.Kept[workshop.Lot]{}, bags: map[string]workshop.Kept[workshop.Supply]{}, dyed: map[string]*told{}, turn: map[string]int{}}
 	s.plan()
 	if err := s.live(); err != nil {
 		return nil, err
@@ -78,14 +80,23 @@ func (s *season) plan() {
 	s.on(opening, "open", s.open)
 	s.on(opening, "settings", s.settings)
 	s.on(opening, "people", s.enter)
+	s.on(opening, "hours", s.keepHours)
 	s.on(opening+1, "figures", s.figures)
 	s.on(opening+1, "cloths", s.cloths)
 	for _, l := range lots {
 		s.planLot(l)
 	}
+	for _, g := range gathered {
+		s.planSupply(g)
+	}
 	for i, t := range stories {
 		s.planOrder(i+1, t)
 	}
+	for _, day := range dyePlans {
+		s.on(day, "dye plan", func() error { return s.dyePlan(day) })
+	}
+	s.planTests()
+	s.planClass()
 	s.on(-10, "longer bag", s.longerBag)
 }
 
@@ -139,6 +150,7 @@ func (s *season) settings() error {
 		v.Frames = append(v.Frames, workshop.Frame{Name: f.name, Text: part(string(body), "frame:")})
 	}
 	v.Pots = []workshop.Pot{{Name: "Olla grande", Litres: 60}, {Name: "Olla de acero", Litres: 25}, {Name: "Tina de añil", Litres: 80}}
+	v.Dye = dyeHouse()
 	v.Feasts = []workshop.Feast{{Day: s.date(-41), Name: "Bendición de las lanchas"}, {Day: s.date(9), Name: "Feria del estero"}, {Day: s.date(26), Name: "Descanso de la salina"}}
 	v.Rates = map[string]workshop.Money{"lay": usd(350), "weave": usd(400), "brocade": usd(480), "dye": usd(400), "sew": usd(350), "teach": usd(600)}
 	v.Week["sun"], v.Week["sat"] = 0, 5
@@ -247,7 +259,7 @@ func (s *season) planLot(l skeins) {
 		if err := keep(workshop.Kept[workshop.Lot]{Value: v}); err != nil {
 			return err
 		}
-		return s.house.Receive(s.ctx, s.dyer(), s.lots[l.key].ID, l.received)
+		return s.house.Receive(s.ctx, s.dyer(), s.lots[l.key].ID, l.received, workshop.Money{})
 	})
 	if l.dyed != 0 {
 		s.on(l.dyed, "dye "+l.key, func() error {
@@ -256,7 +268,9 @@ func (s *season) planLot(l skeins) {
 			return keep(v)
 		})
 	}
-	s.planShelf(l.key, -62, "receive", l.more, s.house.Receive)
+	s.planShelf(l.key, -62, "receive", l.more, func(ctx context.Context, p workshop.Person, lot string, g measure.Gram) error {
+		return s.house.Receive(ctx, p, lot, g, workshop.Money{})
+	})
 	s.planShelf(l.key, -47, "discard", l.spoiled, s.house.Discard)
 }
 

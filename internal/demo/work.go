@@ -15,6 +15,7 @@ type told struct {
 	story
 	number int // counted from 1
 	order  workshop.Kept[workshop.Order]
+	going  bool // its warps are planned
 }
 
 // warped is a warp in work of an order.
@@ -66,10 +67,9 @@ func (o *told) chooseLots() (err error) {
 	for _, l := range o.order.Value.Lines {
 		chosen := map[string]string{}
 		for yarn, lot := range o.design(l.ID).lots {
-			if other, ok := o.other[yarn]; ok {
-				lot = other
+			if _, dyed := o.dye[yarn]; !dyed {
+				chosen[yarn] = o.lots[lot].ID
 			}
-			chosen[yarn] = o.lots[lot].ID
 		}
 		if o.order, err = o.house.ChooseLots(o.ctx, o.dyer(), o.order.ID, l.ID, o.order.Revision, chosen); err != nil {
 			return err
@@ -82,11 +82,24 @@ func (o *told) confirm() (err error) {
 	if o.order, err = o.house.ConfirmOrder(o.ctx, o.seller(), o.order.ID, o.order.Revision); err != nil {
 		return err
 	}
+	if err = o.promise(); err != nil {
+		return err
+	}
 	day := o.taken + 2
 	if o.cancelled {
 		o.on(day+9, "cancel", o.cancel)
 		return nil
 	}
+	if len(o.dye) > 0 {
+		o.on(day+1, "wish", o.wish) // its warps wait for the dye house
+		return nil
+	}
+	return o.planWork(day)
+}
+
+// planWork notes what becomes of an order's warps and pieces from the day on when
+// its yarn is there.
+func (o *told) planWork(day int) error {
 	v, err := o.house.Order(o.ctx, o.head(), o.order.ID)
 	if err != nil {
 		return err
@@ -177,15 +190,24 @@ func (w *warped) teller() workshop.Person {
 }
 
 func (w *warped) lay() (err error) {
-	w.job, err = w.house.Laid(w.ctx, w.teller(), w.job.ID, w.job.Revision)
-	return err
+	if w.job, err = w.house.Laid(w.ctx, w.teller(), w.job.ID, w.job.Revision); err != nil {
+		return err
+	}
+	usual, err := w.laidIn()
+	if err != nil {
+		return err
+	}
+	return w.worked(usual)
 }
 
 // tell tells a share of the warp, in whole centimetres.
 func (w *warped) tell(share float64) (err error) {
 	cm := measure.CM(math.Ceil(float64(w.job.Value.Length) * share))
-	w.job, err = w.house.Tell(w.ctx, w.teller(), w.job.ID, w.job.Revision, cm, 0)
-	return err
+	before := w.job.Value.Woven()
+	if w.job, err = w.house.Tell(w.ctx, w.teller(), w.job.ID, w.job.Revision, cm, 0); err != nil {
+		return err
+	}
+	return w.worked(w.wovenIn(before))
 }
 
 // tellBands tells that half of the first panel's bands are woven.

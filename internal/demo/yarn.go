@@ -31,20 +31,17 @@ func woollen(label, letter, colour string, reorder measure.Gram) workshop.Lot {
 	return workshop.Lot{Label: label, Letter: letter, Colour: colour, Fibre: "wool", Count: wool, Skein: 200, Reorder: reorder}
 }
 
-// waits marks a lot that is still to be dyed, with what is planned for it.
-func waits(l workshop.Lot, note string) workshop.Lot {
-	l.Waiting, l.Note = true, note
+// undyed marks yarn that is bought to be dyed here.
+func undyed(l workshop.Lot) workshop.Lot {
+	l.Dye.Undyed = true
 	return l
 }
 
 var lots = []skeins{
 	{"arena", cotton("Arena", "A", "#e6dcc2", thick, 250, 1500), 6000, 0, 3000, 0},
 	{"añil", cotton("Añil hondo", "Ñ", "#2b4470", thick, 250, 400), 1500, -116, 0, 0},
-	{"añil-claro", waits(cotton("Añil claro", "ÑC", "#6f8fb5", thick, 250, 0), "Segundo baño; pasar por agua antes."), 500, 0, 0, 0},
 	{"grana", cotton("Grana", "G", "#8f2438", thick, 100, 250), 300, -116, 0, 0},
-	{"grana-viva", waits(cotton("Grana viva", "GV", "#b02a3c", thick, 100, 0), "Con alumbre, el viernes si hay sol."), 300, 0, 0, 0},
 	{"caléndula", cotton("Caléndula", "C", "#d39a2f", thick, 100, 150), 400, -115, 0, 20},
-	{"caléndula-2", waits(cotton("Caléndula, segundo baño", "C2", "#e0b95c", thick, 100, 0), "Faltan flores; llegan con la lancha."), 200, 0, 0, 0},
 	{"nogal", cotton("Nogal", "N", "#5a4132", thick, 250, 1000), 5000, -115, 0, 0},
 	{"nogal-hondo", cotton("Nogal hondo", "NH", "#3f2e25", thick, 250, 500), 450, -70, 0, 0},
 	{"maíz", cotton("Maíz", "M", "#d8a93c", thick, 250, 200), 750, 0, 0, 0},
@@ -66,6 +63,10 @@ var lots = []skeins{
 	{"tinta", cotton("Tinta", "T", "#2a2f45", fine, 250, 500), 2000, 0, 0, 0},
 	{"ladrillo", cotton("Ladrillo", "L", "#a3472f", fine, 250, 250), 500, -107, 0, 0},
 	{"paja", cotton("Paja", "P", "#d9bd7a", fine, 250, 100), 250, -106, 0, 0},
+
+	{"crudo", undyed(cotton("Algodón crudo", "AC", "#e9e1d0", thick, 250, 2000)), 6000, 0, 4000, 0},
+	{"crudo-suave", undyed(cotton("Algodón peinado", "AP", "#ebe5d8", soft, 100, 300)), 1500, 0, 0, 0},
+	{"lana-cruda", undyed(woollen("Lana lavada", "LL", "#e4dac4", 1500)), 9000, 0, 0, 0},
 
 	{"carbón", woollen("Carbón", "C", "#3a3735", 2000), 3500, 0, 0, 0},
 	{"vellón", woollen("Vellón", "V", "#e9e1d0", 1000), 4000, 0, 0, 0},

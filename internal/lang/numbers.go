@@ -53,6 +53,8 @@ func (w *Words) S(v any) string {
 	switch v := v.(type) {
 	case string:
 		return v
+	case interface{ In(tag string) string }: // money: its formats are a library's, which the designer in the browser does without
+		return v.In(w.Tag)
 	case []string:
 		return strings.Join(v, ", ")
 	case int:

@@ -7,6 +7,7 @@ import (
 
 	"urdir/check"
 	"urdir/measure"
+	"urdir/price"
 )
 
 // Decimal and grouping signs are those of CLDR's number symbols: es "," and
@@ -82,6 +83,8 @@ func TestValue_tradeRounding(t *testing.T) {
 		{measure.CPerMin(1.5), "1,5\u202f°C/min"},
 		{[]string{"a", "b"}, "a, b"},
 		{"Ne 20/2", "Ne 20/2"},
+		{price.Money{Minor: 125050, Currency: "USD"}, "1250,50\u00a0USD"},
+		{price.PerCent(20), "20\u202f%"},
 		{12345, "12.345"},
 		{1.255, "1,25"}, // the float next to 1.255 lies below it
 	} {

@@ -15,9 +15,10 @@ import (
 
 // Bench is what lies ready beside the cloth.
 type Bench struct {
-	Lots    []Lot   `json:"lots"`
-	Figures []Known `json:"figures"`
-	Frame   string  `json:"frame"` // of the workshop, as in a cloth file; empty if it has none
+	Lots    []Lot    `json:"lots"`
+	Recipes []Recipe `json:"recipes"`
+	Figures []Known  `json:"figures"`
+	Frame   string   `json:"frame"` // of the workshop, as in a cloth file; empty if it has none
 }
 
 // Lot is yarn that can be laid: what the shelf holds of a colour.
@@ -30,6 +31,15 @@ type Lot struct {
 	Count  string  `json:"count"`
 	Skein  float64 `json:"skein"` // grams
 	Grams  float64 `json:"grams"` // on the shelf
+}
+
+// Recipe is a way to dye that the workshop knows.
+type Recipe struct {
+	Key    string `json:"key"`
+	Name   string `json:"name"`
+	Shade  string `json:"shade"`  // its colour in words
+	Colour string `json:"colour"` // about
+	Fibres string `json:"fibres"` // cellulose or protein
 }
 
 // Known is a figure of the library.

@@ -24,6 +24,7 @@ type Request struct {
 	Text  string    `json:"text"` // a quantity as typed
 	Unit  string    `json:"unit"` // ends, cm or parts
 	Kind  string    `json:"kind"`
+	Dye   string    `json:"dye"` // key of a recipe
 	Seed  uint64    `json:"seed"`
 	Tie   TieAsked  `json:"tie"`
 	Again bool      `json:"again"` // goes on with the step before, as while dragging: one step to undo

@@ -66,23 +66,34 @@ func (d *Desk) with(c plan.Cloth, name string) (plan.Cloth, string, check.Proble
 	return c, y.Key, nil
 }
 
-// newColour is a yarn like another in a colour still to be dyed.
+// newColour is a yarn like another in a colour still to be dyed; of a recipe it
+// has that one's colour, and its name unless another was typed.
 func newColour(d *Desk, q Request) (plan.Cloth, check.Problems) {
 	var ps check.Problems
 	c := d.steps.Now()
 	i := slices.IndexFunc(c.Yarns, func(y plan.Yarn) bool { return y.Key == q.Yarn })
-	label := strings.TrimSpace(q.Text)
+	label, colour := strings.TrimSpace(q.Text), q.Kind
+	r := slices.IndexFunc(d.bench.Recipes, func(r Recipe) bool { return r.Key == q.Dye })
+	if r >= 0 {
+		colour = d.bench.Recipes[r].Colour
+		if label == "" {
+			label = d.bench.Recipes[r].Shade
+		}
+	}
 	switch {
 	case i < 0:
 		ps.Wrong("", "yarn-unknown", check.Args{"yarn": q.Yarn, "known": strings.Join(keys(c.Yarns), ", ")})
 	case label == "":
 		ps.Wrong("", "desk-colour-name", nil)
+	case q.Dye != "" && r < 0:
+		ps.Wrong("", "dye-recipe-gone", check.Args{"recipe": q.Dye})
 	}
 	if ps.Failed() {
 		return c, ps
 	}
 	y := c.Yarns[i]
-	y.Key, y.Label, y.Letter, y.Colour = newKey(keys(c.Yarns), label), label, "", q.Kind
+	y.Key, y.Label, y.Letter, y.Colour = newKey(keys(c.Yarns), label), label, "", colour
+	y.Dye, y.Share = q.Dye, 0
 	c.Yarns = append(slices.Clone(c.Yarns), y)
 	return c, nil
 }

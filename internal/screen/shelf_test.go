@@ -61,7 +61,7 @@ var shelf = screen.Bench{Lots: []screen.Lot{
 	{ID: "2", Label: "Añil hondo", Letter: "A", Colour: "#2f4b73", Fibre: "cotton", Count: "100 tex", Grams: 400},
 	{ID: "3", Label: "Grana", Letter: "G", Colour: "#a8324a", Fibre: "cotton", Count: "100 tex", Grams: 400},
 	{ID: "4", Label: "Rota", Letter: "R", Colour: "#000000", Fibre: "cotton", Count: "thick", Grams: 10},
-}}
+}, Recipes: []screen.Recipe{{Key: "weld-cotton", Name: "Weld on cotton", Shade: "lemon yellow", Colour: "#d8c440", Fibres: "cellulose"}}}
 
 // A lot of the shelf becomes a yarn of the cloth when it is laid, once, with a
 // key and a letter of its own; a new colour is wound as the yarn it is like.
@@ -80,7 +80,7 @@ func TestLots(t *testing.T) {
 		t.Errorf("on offer %v, letters %v", s.Offer, s.Yarns)
 	}
 	for _, q := range []string{`{"do":"recolour","at":{"in":"stripes","key":"w","path":[0]},"yarn":"lot:4"}`, `{"do":"recolour","at":{"in":"stripes","key":"w","path":[0]},"yarn":"lot:9"}`,
-		`{"do":"colour","yarn":"a","text":" "}`, `{"do":"colour","yarn":"b","text":"x"}`} {
+		`{"do":"colour","yarn":"a","text":" "}`, `{"do":"colour","yarn":"a","dye":"dragon"}`, `{"do":"colour","yarn":"b","text":"x"}`} {
 		if s = asked(t, d, q); len(s.Refused) == 0 {
 			t.Errorf("not refused: %s", q)
 		}
@@ -88,6 +88,10 @@ func TestLots(t *testing.T) {
 	s = asked(t, d, `{"do":"colour","yarn":"a","text":"Musgo claro","kind":"#9db27a"}`)
 	if y := d.Cloth().Yarns[2]; len(s.Refused) > 0 || y.Key != "musgo-claro" || y.Colour != "#9db27a" || y.Spec != c.Yarns[0].Spec {
 		t.Errorf("%v %+v", s.Refused, y)
+	}
+	s = asked(t, d, `{"do":"colour","yarn":"a","text":"","kind":"#000000","dye":"weld-cotton"}`)
+	if y := d.Cloth().Yarns[3]; len(s.Refused) > 0 || y.Label != "lemon yellow" || y.Colour != "#d8c440" || y.Dye != "weld-cotton" {
+		t.Errorf("by a recipe: %v %+v", s.Refused, y)
 	}
 }
 

@@ -23,8 +23,11 @@ type Account struct {
 
 // Uses of a key.
 const (
-	SessionKey = "session"
-	CardKey    = "card"
+	SessionKey  = "session"
+	CardKey     = "card"
+	InviteKey   = "invite"
+	FeedKey     = "feed"      // of one's own calendar
+	ShopFeedKey = "shop-feed" // of the workshop's
 )
 
 // MakeWorkshop makes a workshop.
@@ -147,6 +150,12 @@ func (db *DB) DropKey(ctx context.Context, hash string) error {
 	return wrap(err)
 }
 
+// TakeKey forgets a key that must be there, so that it is used once: ErrNotFound
+// if it is not.
+func (db *DB) TakeKey(ctx context.Context, hash string) error {
+	return db.one(ctx, ErrNotFound, `DELETE FROM keys WHERE hash = $1`, hash)
+}
+
 // DropKeys is described with DropKey.
 func (db *DB) DropKeys(ctx context.Context, account, use string) error {
 	_, err := db.write.ExecContext(ctx, `DELETE FROM keys WHERE account = $1 AND use = $2`, account, use)
@@ -168,6 +177,12 @@ func (t *Tx) PutFile(id, kind string, body []byte) error {
 	if err == nil && n == 0 {
 		err = fmt.Errorf("file %s: %w", id, ErrExists)
 	}
+	return err
+}
+
+// DropFile takes a file away; it may be gone already.
+func (t *Tx) DropFile(id string) error {
+	_, err := t.exec(`DELETE FROM files WHERE workshop = $1 AND id = $2`, t.workshop, id)
 	return err
 }
 

@@ -193,7 +193,8 @@ func fill(mark string) func(*store.Tx) error {
 		_, err := tx.Put(store.Record{Kind: "order", ID: "o1", Sort: mark, Words: mark, Body: mark})
 		return errors.Join(err,
 			tx.Move("red", int64(len(mark)), "outside", "shelf"),
-			tx.PutFile("f1", "text/plain", []byte(mark)))
+			tx.PutFile("f1", "text/plain", []byte(mark)),
+			keepMoney(tx, mark))
 	}
 }
 

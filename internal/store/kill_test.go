@@ -38,18 +38,35 @@ func writeForEver(address string) error {
 		return err
 	}
 	for {
-		var n int64
-		err := db.Update(ctx, shore, act("piece.weave"), func(tx *store.Tx) (err error) {
-			if n, err = tx.Next("piece"); err != nil {
-				return err
-			}
-			_, err = tx.Put(store.Record{Kind: "piece", ID: fmt.Sprint(n), Body: fmt.Sprintf(`{"mg":%d}`, n)})
-			return errors.Join(err, tx.Move("red", n, "outside", "piece "+fmt.Sprint(n)))
-		})
+		n, err := writeOne(ctx, db)
 		if err != nil {
 			return err
 		}
 		fmt.Println(n)
+	}
+}
+
+// writeOne keeps a record and a move in one act, and gives the act's number.
+func writeOne(ctx context.Context, db *store.DB) (n int64, _ error) {
+	err := db.Update(ctx, shore, act("piece.weave"), func(tx *store.Tx) (err error) {
+		if n, err = tx.Next("piece"); err != nil {
+			return err
+		}
+		_, err = tx.Put(store.Record{Kind: "piece", ID: fmt.Sprint(n), Body: fmt.Sprintf(`{"mg":%d}`, n)})
+		return errors.Join(err, tx.Move("red", n, "outside", "piece "+fmt.Sprint(n)))
+	})
+	return n, err
+}
+
+// writeUntil writes until it is told to stop.
+func writeUntil(ctx context.Context, db *store.DB) error {
+	for {
+		switch _, err := writeOne(ctx, db); {
+		case ctx.Err() != nil:
+			return nil
+		case err != nil:
+			return err
+		}
 	}
 }
 

@@ -1,6 +1,7 @@
 package store_test
 
 import (
+	"errors"
 	"flag"
 	"fmt"
 	"os"
@@ -59,31 +60,46 @@ func TestEveryVersionOpens(t *testing.T) {
 				if got := rawFor(t, address, "").texts(t, `SELECT max(version_id) FROM goose_db_version`); got[0] != fmt.Sprint(version) {
 					t.Fatalf("the dump is of version %s", got[0])
 				}
-				before := everyRow(t, address)
+				before := rowsOf(t, address, version)
 				if len(before) < 40 {
 					t.Fatalf("the dump has only %d rows", len(before))
 				}
 				db := open(t, address)
-				if diff := cmp.Diff(before, everyRow(t, address)); diff != "" {
+				if diff := cmp.Diff(before, rowsOf(t, address, version)); diff != "" {
 					t.Errorf("rows (-before +after):\n%s", diff)
 				}
 				sound(t, db)
 				history(t, db)
-				view(t, db, shore, seasonIsThere(t))
-				view(t, db, hill, seasonIsThere(t))
+				view(t, db, shore, seasonOf(t, version))
+				view(t, db, hill, seasonOf(t, version))
 				update(t, db, "order.save", puts(store.Record{Kind: "order", ID: "new"}))
+				update(t, db, "pay", func(tx *store.Tx) error { return keepMoney(tx, "later") })
 				sound(t, db)
 			})
 		})
 	}
 }
 
+// since is the tables that the first version did not have, and which had them first.
+var since = map[string]int{"entries": 2, "lines": 2, "sums": 2, "items": 2, "numbers": 2}
+
 // everyRow gives all rows of all workshops as text, each with its table's name.
-func everyRow(tb testing.TB, address string) (all []string) {
+func everyRow(tb testing.TB, address string) []string {
+	tb.Helper()
+	return rowsOf(tb, address, newest(tb))
+}
+
+// rowsOf is everyRow for the tables that a version had.
+func rowsOf(tb testing.TB, address string, version int) (all []string) {
 	tb.Helper()
 	for _, on := range []string{shore, hill} {
 		r := rawFor(tb, address, on)
 		for table, columns := range map[string]string{
+			"entries":   "workshop, seq, at, who, act, date, text, document, source, settles, reverses, closes",
+			"lines":     "workshop, entry, n, date, account, currency, minor, item, tags",
+			"sums":      "workshop, tag, account, value, currency, date, debit, credit",
+			"items":     "workshop, account, item, currency, minor",
+			"numbers":   "workshop, series, year, n, kind, id, at",
 			"workshops": "id, name, made",
 			"records":   "workshop, kind, id, revision, parent, state, sort, words, body",
 			"history":   "workshop, seq, at, who, act, kind, id, revision, body",
@@ -94,6 +110,9 @@ func everyRow(tb testing.TB, address string) (all []string) {
 			"accounts":  "id, workshop, login, name, role, member, lang, secret, closed",
 			"keys":      "hash, account, use, made, ends",
 		} {
+			if since[table] > version {
+				continue
+			}
 			joined := strings.ReplaceAll(columns, ", ", " || '|' || ")
 			all = append(all, r.texts(tb, `SELECT '`+table+`: ' || `+joined+` FROM `+table)...)
 		}
@@ -136,12 +155,38 @@ func keepSeason(tx *store.Tx) error {
 			return err
 		}
 	}
+	if err := keepMoney(tx, "ñandú 'pago' 🧵"); err != nil {
+		return err
+	}
 	return tx.PutFile("f1", "image/png", []byte("\x89PNG\r\n\x1a\n\x00\xff'"))
 }
 
+// keepMoney pays a member, with a numbered paper.
+func keepMoney(tx *store.Tx, text string) error {
+	n, err := tx.NextNumber("R", 2031)
+	if err != nil {
+		return err
+	}
+	n.Kind, n.ID = "receipt", fmt.Sprint("r", n.N)
+	_, err = tx.Post(store.Posting{Date: "2031-05-06", Text: text, Document: n.ID, Source: "job:o1:" + n.ID, Settles: "pay " + n.ID, Lines: []store.PostingLine{
+		{Account: "liabilities:members", Currency: "USD", Minor: 1250, Item: "job 1", Tags: map[string]string{"member": "m ñ", "season": "2031"}},
+		{Account: "assets:cash", Currency: "USD", Minor: -1250},
+	}})
+	return errors.Join(err, tx.KeepNumber(n))
+}
+
 // seasonIsThere fails the test unless what keepSeason wrote is there.
-func seasonIsThere(tb testing.TB) func(*store.Tx) error {
+func seasonIsThere(tb testing.TB) func(*store.Tx) error { return seasonOf(tb, newest(tb)) }
+
+// seasonOf is seasonIsThere for what a version had.
+func seasonOf(tb testing.TB, version int) func(*store.Tx) error {
 	return func(tx *store.Tx) error {
+		if version >= since["entries"] {
+			open, err := tx.OpenItems("liabilities:members", "job 1")
+			if diff := cmp.Diff([]store.Item{{Account: "liabilities:members", Item: "job 1", Currency: "USD", Minor: 1250}}, open); err != nil || diff != "" {
+				tb.Errorf("open items: %v (-want +got):\n%s", err, diff)
+			}
+		}
 		orders, _, err := tx.List(store.Query{Kind: "order", Words: []string{"ñandú", "50%", "a_b", `\`}})
 		if err != nil {
 			return err

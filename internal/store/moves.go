@@ -127,7 +127,8 @@ func (t *Tx) Moves(lot, place string) ([]Move, error) {
 
 // Check compares what the places hold with the sum of the moves, and that
 // no move and no entry of the history is missing, nor anything where lots are
-// turned into others. It gives a line for each difference.
+// turned into others; and the same of the books of money, and their papers'
+// numbers. It gives a line for each difference.
 func (t *Tx) Check() (faults []string, err error) {
 	sums := map[[2]string]int64{}
 	moves, err := t.Moves("", "")
@@ -170,6 +171,7 @@ func (t *Tx) Check() (faults []string, err error) {
 	for _, c := range []struct{ table, fault string }{
 		{"moves", "there are %d moves; %d were made"},
 		{"history", "the history has %d entries; %d were written"},
+		{"entries", "the books have %d entries; %d were written"},
 	} {
 		var are, last int64
 		err := t.tx.QueryRowContext(t.ctx, `SELECT (SELECT count(*) FROM `+c.table+` WHERE workshop = $1),
@@ -181,5 +183,6 @@ func (t *Tx) Check() (faults []string, err error) {
 			faults = append(faults, fmt.Sprintf(c.fault, are, last))
 		}
 	}
-	return faults, nil
+	money, err := t.checkMoney()
+	return append(faults, money...), err
 }

@@ -2,7 +2,8 @@
 // for several servers that share one workshop, with the same statements.
 //
 // Things that are described are records: a JSON body, and columns for what
-// lists need of it. Quantities that must add up are rows of their own (Move).
+// lists need of it. Quantities that must add up are rows of their own (Move,
+// Posting).
 // Nothing is overwritten without its former body going to the history, in the
 // same transaction.
 //
@@ -48,7 +49,7 @@ func Open(ctx context.Context, address string) (*DB, error) {
 }
 
 func connect(address string) (*DB, error) {
-	if strings.HasPrefix(address, "postgres://") || strings.HasPrefix(address, "postgresql://") {
+	if IsPostgres(address) {
 		pool, err := sql.Open("pgx", address)
 		if err != nil {
 			return nil, fmt.Errorf("open %s: %w", redact(address), err)
@@ -101,9 +102,7 @@ func (db *DB) Ping(ctx context.Context) error { return wrap(db.read.PingContext(
 
 // migrate runs the migrations that have not run yet, and guards the tables.
 func (db *DB) migrate(ctx context.Context) error {
-	dialect := goose.DialectSQLite3
 	if db.postgres {
-		dialect = goose.DialectPostgres
 		// Servers that start together take turns; the end of the transaction
 		// ends the turn.
 		turn, err := db.write.BeginTx(ctx, nil)
@@ -115,13 +114,9 @@ func (db *DB) migrate(ctx context.Context) error {
 			return wrap(err)
 		}
 	}
-	files, err := fs.Sub(migrations, "migrations")
+	p, err := db.provider()
 	if err != nil {
 		return err
-	}
-	p, err := goose.NewProvider(dialect, db.write, files)
-	if err != nil {
-		return fmt.Errorf("migrations: %w", err)
 	}
 	if err := up(ctx, p); err != nil {
 		return fmt.Errorf("migrate: %w", wrap(err))
@@ -133,6 +128,23 @@ func (db *DB) migrate(ctx context.Context) error {
 		return err
 	}
 	return db.guard(ctx)
+}
+
+// provider knows the migrations and which of them have run.
+func (db *DB) provider() (*goose.Provider, error) {
+	dialect := goose.DialectSQLite3
+	if db.postgres {
+		dialect = goose.DialectPostgres
+	}
+	files, err := fs.Sub(migrations, "migrations")
+	if err != nil {
+		return nil, err
+	}
+	p, err := goose.NewProvider(dialect, db.write, files)
+	if err != nil {
+		return nil, fmt.Errorf("migrations: %w", err)
+	}
+	return p, nil
 }
 
 // up runs the migrations. One that fails because another program has just run it
@@ -181,7 +193,7 @@ func (db *DB) orderByBytes(ctx context.Context) error {
 }
 
 // guarded are the tables whose every row belongs to one workshop.
-var guarded = []string{"records", "history", "moves", "stock", "counters", "files"}
+var guarded = []string{"records", "history", "moves", "stock", "counters", "files", "entries", "lines", "sums", "items", "numbers"}
 
 // guard has PostgreSQL itself keep workshops apart: a transaction sees and
 // writes only the rows of the workshop it is for. FORCE holds the owner of the

@@ -107,6 +107,6 @@ func (t *Tx) Mark() (string, error) {
 		var last int64
 		err := r.Scan(&name, &last)
 		return fmt.Sprintf("%s %d;", name, last), err
-	}, `SELECT name, last FROM counters WHERE workshop = $1 AND name IN ('history', 'moves') ORDER BY name`, t.workshop)
+	}, `SELECT name, last FROM counters WHERE workshop = $1 AND name IN ('entries', 'history', 'moves') ORDER BY name`, t.workshop)
 	return strings.Join(found, ""), err
 }

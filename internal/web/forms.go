@@ -36,6 +36,13 @@ func (v *visit) read() (*form, error) {
 	return &form{v: v}, notText(v.r.PostForm, err)
 }
 
+// asked reads a form that only asks: what was typed stands in the address.
+func (v *visit) asked() *form {
+	v.r.PostForm = v.r.URL.Query()
+	v.Form = v.r.PostForm
+	return &form{v: v}
+}
+
 // notText refuses what no page sends and databases do not take as text.
 func notText(sent url.Values, err error) error {
 	for field, values := range sent {

@@ -9,6 +9,7 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -76,10 +77,15 @@ func fill(h *workshop.House, clock *demo.Clock) *season {
 	account(s, h, head, "idle", workshop.Account{Name: "Ausencia Rolón", Login: "ausencia", Role: workshop.MemberRole, Member: idle.ID, Lang: "es"})
 	s.ours["account"] = account(s, h, head, "spare", workshop.Account{Name: "Prudencia", Login: "prudencia", Role: workshop.Seller, Lang: "es"})
 	s.name(h, head)
+	s.dyes(h, head)
+	s.samples(h, head)
 
 	other, key, err := foreign(h)
 	s.people["foreign"], s.keys["foreign"] = must(other, err), key
 	s.them(h, other)
+	s.dyesToo(h, other)
+	s.supplies(h, head, other)
+	s.theirs["sample"] = bareSample(h, other)
 	return s
 }
 
@@ -116,7 +122,7 @@ func (s *season) name(h *workshop.House, head workshop.Person) {
 			if j.Value.Paid() {
 				what = "job paid"
 			}
-			if j.Value.State() != workshop.Waiting || v.Lines[0].Wants[0].Lot.ID != "" {
+			if j.Value.State() != workshop.Waiting || !slices.ContainsFunc(v.Lines[0].Wants, func(w workshop.Want) bool { return w.Lot.ID == "" || !w.Enough }) {
 				take(what, j.ID)
 			}
 			if j.Value.Member == s.people["benita"].Member && j.Value.State() != workshop.Off {
@@ -301,6 +307,8 @@ func (s *site) revision(what, id string) string {
 		n, err = revisionOf(s.house.Job(ctx, head, id))
 	case "piece":
 		n, err = revisionOf(s.house.Piece(ctx, head, id))
+	case "dyeing":
+		n, err = revisionOf(s.house.Dyeing(ctx, head, id))
 	case "settings":
 		var k workshop.Kept[workshop.Settings]
 		k, err = s.house.Settings(ctx, head)
@@ -321,6 +329,8 @@ func revisionOf(v any, err error) (int64, error) {
 	case workshop.JobView:
 		return v.Revision, err
 	case workshop.PieceView:
+		return v.Revision, err
+	case workshop.DyeingView:
 		return v.Revision, err
 	}
 	return 0, err

@@ -22,7 +22,9 @@ func orderList(v *visit) error {
 
 type orderView struct {
 	workshop.OrderView
-	Lots []workshop.Kept[workshop.Lot]
+	Lots    []workshop.Kept[workshop.Lot]
+	Recipes map[string]workshop.RecipeView
+	Wishes  map[string][]wishRow // of each line
 }
 
 func orderPage(v *visit) error { return v.orderAgain(nil) }
@@ -36,13 +38,23 @@ func (v *visit) orderAgain(wrong error) error {
 	}
 	view := orderView{OrderView: o}
 	if v.May("ChooseLots") {
-		l, _, err := v.s.house.Lots(ctx, v.Person, workshop.Page{})
-		if err != nil {
-			return err
+		l, _, failed := v.s.house.Lots(ctx, v.Person, workshop.Page{})
+		if failed != nil {
+			return failed
 		}
 		view.Lots = l.Items
 	}
+	recipes, err := v.s.house.Recipes(ctx, v.Person)
+	if err != nil {
+		return err
+	}
+	view.Recipes = map[string]workshop.RecipeView{}
+	for _, r := range recipes {
+		view.Recipes[r.Key] = r
+	}
 	title := v.T("order-n", "number", itoa(int(o.Value.Number)))
+	v.typed(wrong) // before the wishes, which keep what was typed
+	view.Wishes = v.wishes(o, recipes)
 	if wrong != nil {
 		return v.again(wrong, "order", title, view)
 	}
@@ -123,7 +135,7 @@ func saveOrder(v *visit) error {
 }
 
 // goOn takes over from the order as it is what its form does not show: its
-// number, and the lots chosen for lines whose cloth is the same.
+// number, and the lots and the dyeing chosen for lines whose cloth is the same.
 func (v *visit) goOn(o *workshop.Order) error {
 	was, err := v.s.house.Order(v.r.Context(), v.Person, v.r.PathValue("id"))
 	if err != nil {
@@ -133,7 +145,7 @@ func (v *visit) goOn(o *workshop.Order) error {
 	for i := range o.Lines {
 		for _, l := range was.Value.Lines {
 			if l.ID == o.Lines[i].ID && l.Cloth == o.Lines[i].Cloth {
-				o.Lines[i].Lots = l.Lots
+				o.Lines[i].Lots, o.Lines[i].Dye = l.Lots, l.Dye
 			}
 		}
 	}

@@ -30,10 +30,12 @@ func (s *site) everyPage() (out []string) {
 			out = append(out, "/work/"+s.ours[what])
 		case kind == "piece" && state != "":
 			out = append(out, "/pieces/"+s.ours[what])
+		case kind == "dyeing" && state != "":
+			out = append(out, "/dye/"+s.ours[what])
 		}
 	}
 	for list, states := range map[string]string{"/orders": "draft open cancelled none", "/yarn": "ready waiting", "/figures": "yes ask no",
-		"/work": "waiting given laid weaving back", "/pieces": "unfinished finished delivered returned"} {
+		"/work": "waiting given laid weaving back", "/pieces": "unfinished finished delivered returned", "/supplies": "low expired", "/dye/lots": "planned begun out accepted rejected"} {
 		for state := range strings.FieldsSeq(states) {
 			out = append(out, list+"?state="+state, list+"?state="+state+"&q=zzz")
 		}
@@ -41,9 +43,14 @@ func (s *site) everyPage() (out []string) {
 	for _, kind := range []string{"scarf", "runner", "sash", "tunic", "bag", "blanket", "class", "none", "../scarf"} {
 		out = append(out, "/cloths/new?kind="+kind)
 	}
+	recipe := "/recipes/" + ownRecipe
+	out = append(out, "/recipes?state=protein", "/recipes?q=zzz", "/recipes?dropped="+ownRecipe, recipe+"?mass=0", recipe+"?mass=2000&litres=40", "/recipes/indigo-cotton",
+		"/recipes/new?like=indigo-cotton", recipe+"/shades?wish=50,30,20", recipe+"/shades?wish=nada", recipe+"/shades?over=indigo-wool", "/recipes/madder-cotton/shades")
 	return append(out, "/search?q=a", "/search?q=zzz", "/settings/frames/3", "/history?kind=order&id="+s.ours["order"], "/nothing",
 		"/cloths/"+s.ours["cloth"]+"?v=1", "/cloths/"+s.ours["cloth"]+"?v=99", "/orders?done=saved", "/signin?to=/orders", "/signin?done=signed-out",
-		"/orders/new?customer="+s.ours["customer"]+"&cloth="+s.ours["cloth"])
+		"/orders/new?customer="+s.ours["customer"]+"&cloth="+s.ours["cloth"], "/supplies/new?what=tin", "/supplies/"+s.ours["liquid"],
+		"/yarn/shelf?by=wish&wish=rojo", "/yarn/shelf?by=picked&picked=%23a8442f", "/cloths/"+s.ours["cloth"]+"/with?yarn="+s.ours["cloth yarn"]+"&lot="+s.ours["lot"],
+		"/orders/"+s.ours["order"]+"/"+s.ours["line"]+"/with?yarn="+s.ours["yarn"]+"&lot="+s.ours["lot"])
 }
 
 // Every page in both languages, for every role: all words there, HTML that holds

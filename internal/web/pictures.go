@@ -73,6 +73,11 @@ func clothDetail(v *visit) error {
 	if err != nil {
 		return err
 	}
+	return v.lens(made)
+}
+
+// lens sends a cloth under the lens.
+func (v *visit) lens(made workshop.Planned) error {
 	if made.Failed() {
 		return &workshop.Error{Code: workshop.NotFound}
 	}

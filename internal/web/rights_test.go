@@ -16,6 +16,7 @@ func room(path string) string {
 	for _, r := range []struct{ begins, what string }{
 		{"/orders/", "order"}, {"/customers/", "customer"}, {"/cloths/", "cloth"}, {"/figures/", "figure"}, {"/yarn/", "lot"},
 		{"/members/", "member"}, {"/work/", "job"}, {"/pieces/", "piece"}, {"/people/", "account"}, {"/restore/", "customer"},
+		{"/dye/", "dyeing"}, {"/pictures/", "picture"}, {"/samples/", "sample"}, {"/supplies/", "supply"},
 	} {
 		if strings.HasPrefix(path, r.begins) {
 			return r.what
@@ -31,8 +32,12 @@ func address(pattern string, ids map[string]string) (method, path string) {
 	if room(path) == "cloth" {
 		n = "1" // the first version
 	}
+	key := "no-such-key"
+	if strings.HasPrefix(path, "/recipes/") {
+		key = ownRecipe
+	}
 	return method, strings.NewReplacer("{$}", "", "{kind}", "customer", "{id}", ids[room(path)], "{line}", ids["line"],
-		"{page}", "1.png", "{n}", n, "{key}", "no-such-key").Replace(path)
+		"{page}", "1.png", "{n}", n, "{key}", key).Replace(path)
 }
 
 // wellFormed is a form as the page of a route sends it.
@@ -41,11 +46,14 @@ func (s *site) wellFormed(path string, ids map[string]string) url.Values {
 		"language", "es", "paper", "a4", "currency", "USD", "lang", "es", "role", "seller", "login", "nueva", "passphrase", "una frase larga",
 		"old", phrase, "text", "cell: {ends: 6, picks: 2}\nfloat: 30 mm\ncolours: {x: figure}\nchart: |\n  .x.\n  xxx\n",
 		"customer", ids["customer"], "lines[0].cloth", ids["cloth"], "lines[0].quantity", "1", "due", "2027-06-01", "hours", "10",
-		"grams", "5", "member", ids["member"], "cm", "3", "woven", "0", "paid", "3", "pay", "3", "mass", "20", "length", "100", "width", "20")
-	for _, kind := range []string{"order", "job", "piece"} {
+		"grams", "5", "spoiled", "1", "what", "alum", "member", ids["member"], "cm", "3", "woven", "0", "paid", "3", "pay", "3", "mass", "20", "length", "100", "width", "20")
+	for _, kind := range []string{"order", "job", "piece", "dyeing"} {
 		if room(path) == kind && ids[kind] == s.ours[kind] {
 			form.Set("revision", s.revision(kind, ids[kind]))
 		}
+	}
+	if room(path) == "supply" && strings.HasSuffix(path, "/undo") {
+		form.Set("purchase", must(s.house.Supply(ctx, s.people["head"], s.ours["supply"])).Purchases[0].ID)
 	}
 	if room(path+"/") == "cloth" {
 		c, _, err := s.house.Cloth(ctx, s.people["head"], s.ours["cloth"], 0)

@@ -160,11 +160,7 @@ func (s *server) outer(next http.Handler) http.Handler {
 		if s.opt.Secure {
 			h.Set("Strict-Transport-Security", "max-age=31536000")
 		}
-		most := int64(maxBody)
-		if r.URL.Path == photoPath {
-			most = maxPhoto + maxBody // and the fields beside it
-		}
-		r.Body = http.MaxBytesReader(w, r.Body, most)
+		r.Body = http.MaxBytesReader(w, r.Body, bodyLimit(r.URL.Path))
 		started := time.Now()
 		defer func() {
 			if v := recover(); v != nil {

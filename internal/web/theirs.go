@@ -3,6 +3,7 @@ package web
 import (
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
 
 	"urdir/internal/workshop"
@@ -18,7 +19,8 @@ var fieldWords = map[string]string{
 	"Languages": "languages", "Reach": "reach", "Text": "cloth-file", "Origin": "origin", "Meaning": "meaning", "Owner": "owner",
 	"Sale": "sale", "Ask": "ask", "Granted": "granted", "Label": "lot-label", "Letter": "letter", "Colour": "colour", "Fibre": "fibre",
 	"Count": "count", "Dyed": "dyed", "Taken": "taken", "Due": "due-by", "Wishes": "wishes", "Currency": "currency", "Paper": "paper",
-	"Lines": "quantity",
+	"Lines": "quantity", "What": "supply-what", "Gathered": "supply-gathered", "By": "supply-by", "Day": "supply-day", "Expires": "supply-good-until",
+	"Dye": "settings-dye",
 }
 
 // theirs lists a thing as someone else left it, and its revision. now is a
@@ -31,6 +33,9 @@ func theirs(now any) (out []theirField, revision int64) {
 	value := v.FieldByName("Value")
 	for i := range value.NumField() {
 		label, ok := fieldWords[value.Type().Field(i).Name]
+		if value.Type() == reflect.TypeFor[workshop.RecipeText]() && label == "cloth-file" {
+			label = "recipe-file"
+		}
 		text := fieldText(value.Field(i).Interface())
 		if ok && text != "" {
 			out = append(out, theirField{label, text})
@@ -49,6 +54,8 @@ func fieldText(v any) string {
 			parts = append(parts, strings.TrimSpace(fmt.Sprintf("%d %s", l.Quantity, l.Wishes)))
 		}
 		return strings.Join(parts, "; ")
+	case workshop.DyeHouse:
+		return strings.Join(append(slices.Clone(v.Waters), dyeSettings{House: v}.Measures(), dyeSettings{House: v}.Reorder()), "; ")
 	case string, int:
 		return fmt.Sprint(v)
 	}

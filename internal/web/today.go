@@ -5,6 +5,7 @@ import (
 
 	"github.com/piglig/go-qr"
 
+	"urdir/dye"
 	"urdir/internal/workshop"
 )
 
@@ -65,21 +66,64 @@ func search(v *visit) error {
 // rooms are where a thing of each kind has its page.
 var rooms = map[string]string{
 	"order": "/orders/", "customer": "/customers/", "cloth": "/cloths/", "figure": "/figures/",
-	"lot": "/yarn/", "member": "/members/", "job": "/work/", "piece": "/pieces/",
+	"lot": "/yarn/", "member": "/members/", "job": "/work/", "piece": "/pieces/", "dyeing": "/dye/", "recipe": "/recipes/", "supply": "/supplies/",
 }
 
-// Link is where a thing has its page: its own, or that of what it is part of.
+// Link is where a thing has its page: its own, or that of what it is part of;
+// empty if it has none.
 func (v *visit) Link(kind, id string) string {
 	whole, part, _ := strings.Cut(id, ".")
 	switch kind {
 	case "settings":
 		return "/settings"
+	case "sample": // has no page of its own, nor does the history know its recipe
+		return "/recipes"
+	case "trial":
+		return "/yarn"
 	case "frozen":
 		return rooms["order"] + whole
+	case "supplies":
+		return "/supplies?q=" + escape(id)
+	case "purchase":
+		return rooms["supply"] + whole
 	case "version":
 		return rooms["cloth"] + whole + "?v=" + part
 	}
-	return rooms[kind] + id
+	if room, ok := rooms[kind]; ok {
+		return room + id
+	}
+	return ""
+}
+
+// Called is what a thing is called on a page: supplies are kept by keys and Latin
+// names.
+func (v *visit) Called(kind, name string) (string, error) {
+	if kind != "supply" && kind != "supplies" {
+		return name, nil
+	}
+	if dye.SubstanceOf(name) != nil {
+		return v.T("substance-" + name), nil
+	}
+	all, err := v.stuffs()
+	return stuffOf(all, name).Name, err
+}
+
+// ErrandLink is where an errand is run. Of a substance or plant that runs out the
+// shelf of supplies is the place: what is to be got is none of its bags.
+func (v *visit) ErrandLink(e workshop.Errand) string {
+	if e.Where == "supply" && e.Kind == "errand-reorder" {
+		return "/supplies"
+	}
+	return v.Link(e.Where, e.ID)
+}
+
+// ErrandName is what an errand is about; substances have names of the page's
+// language.
+func (v *visit) ErrandName(e workshop.Errand) string {
+	if e.Where == "supply" {
+		return v.SubstanceName(e.Name)
+	}
+	return e.Name
 }
 
 func history(v *visit) error {

@@ -178,7 +178,7 @@ func (v *visit) again(err error, name, title string, data any) error {
 	if !errors.As(err, &e) || e.Code != workshop.Invalid && e.Code != workshop.Conflict {
 		return err
 	}
-	v.Problems, v.Form = e.Problems, v.r.PostForm
+	v.typed(err)
 	v.Title, v.Data = title, data
 	status := http.StatusUnprocessableEntity
 	if e.Code == workshop.Conflict {
@@ -187,6 +187,14 @@ func (v *visit) again(err error, name, title string, data any) error {
 		status = http.StatusConflict
 	}
 	return v.s.render(v, status, name)
+}
+
+// typed keeps what was typed into a form that was refused, and what is wrong
+// with it.
+func (v *visit) typed(err error) {
+	if e, ok := errors.AsType[*workshop.Error](err); ok {
+		v.Problems, v.Form = e.Problems, v.r.PostForm
+	}
 }
 
 // to sends the visitor on after something was done.

@@ -18,23 +18,18 @@ func lotList(v *visit) error {
 	return v.page("lots", v.T("yarn-room"), lotsView{l, stock})
 }
 
-type lotView struct {
-	workshop.LotStock
-	Moves []workshop.Move
-}
-
 func lotPage(v *visit) error { return v.lotAgain(nil) }
 
 // lotAgain shows a lot, with what was wrong with a form on its page.
 func (v *visit) lotAgain(wrong error) error {
-	l, moves, err := v.s.house.Lot(v.r.Context(), v.Person, v.r.PathValue("id"))
+	view, err := v.lotViewOf(v.r.PathValue("id"))
 	if err != nil {
 		return err
 	}
 	if wrong != nil {
-		return v.again(wrong, "lot", l.Value.Label, lotView{l, moves})
+		return v.again(wrong, "lot", view.Value.Label, view)
 	}
-	return v.page("lot", l.Value.Label, lotView{l, moves})
+	return v.page("lot", view.Value.Label, view)
 }
 
 func lotForm(v *visit) error {
@@ -56,7 +51,8 @@ func saveLot(v *visit) error {
 	}
 	l := workshop.Kept[workshop.Lot]{ID: v.r.PathValue("id"), Value: workshop.Lot{
 		Label: f.text("label"), Letter: f.text("letter"), Colour: f.text("colour"), Fibre: f.text("fibre"), Count: f.text("count"),
-		Skein: f.grams("skein"), Dyed: f.text("dyed"), Waiting: f.yes("waiting"), Note: f.text("note"), Reorder: f.grams("reorder")}}
+		Skein: f.grams("skein"), Dyed: f.text("dyed"), Waiting: f.yes("waiting"), Note: f.text("note"), Reorder: f.grams("reorder"),
+		Dye: workshop.LotDye{Undyed: f.yes("undyed")}}}
 	if l.ID != "" {
 		l.Revision = f.revision()
 	}
@@ -80,7 +76,7 @@ func receiveLot(v *visit) error {
 		return v.lotAgain(err)
 	}
 	id := v.r.PathValue("id")
-	if err := v.s.house.Receive(v.r.Context(), v.Person, id, g); err != nil {
+	if err := v.s.house.Receive(v.r.Context(), v.Person, id, g, workshop.Money{}); err != nil {
 		return v.lotAgain(err)
 	}
 	return v.to("/yarn/"+id, "received")
@@ -107,7 +103,7 @@ func (v *visit) Fibres() []string { return yarn.Fibres() }
 
 // Place says in words where material is.
 func (v *visit) Place(place string) string {
-	for _, p := range []string{"bag:", "woven:", "piece:"} {
+	for _, p := range []string{"bag:", "woven:", "piece:", "bath:", "dyed:"} {
 		if len(place) > len(p) && place[:len(p)] == p {
 			return v.T("place-" + p[:len(p)-1])
 		}

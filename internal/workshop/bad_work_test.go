@@ -38,11 +38,11 @@ func TestBad_work(t *testing.T) {
 			r.notFound("no lot back", back(given.ID, given.Revision, 1, map[string]measure.Gram{id: 1}))
 			r.notFound("take back", back(id, 1, 0, nil))
 			r.notFound("tell", tell(id, 1, 1, 0))
-			r.notFound("receive", h.Receive(ctx, s.head, id, 1))
+			r.notFound("receive", h.Receive(ctx, s.head, id, 1, Money{}))
 			r.notFound("discard", h.Discard(ctx, s.head, id, 1))
 			_, err := h.Laid(ctx, s.head, id, 1)
 			r.notFound("laid", err)
-			_, err = h.Paid(ctx, s.head, id, 1, Money{1, "USD"})
+			_, err = h.Paid(ctx, s.head, id, 1, Money{Minor: 1, Currency: "USD"})
 			r.notFound("paid", err)
 			_, err = h.UndoJob(ctx, s.head, id, 1)
 			r.notFound("undo a warp", err)
@@ -92,10 +92,10 @@ func TestBad_work(t *testing.T) {
 		r.invalid("heavier than its yarn", back(given.ID, given.Revision, 1e6, nil), "woven", "woven-too-heavy")
 		r.invalid("to one who is away", give(waiting.ID, waiting.Revision, away.ID, nil, Money{}), "member", "member-away")
 		r.invalid("given twice", give(given.ID, given.Revision, w, nil, Money{}), "member", "job-taken")
-		for _, pay := range []Money{{-1, "USD"}, {1e12 + 1, "USD"}, {math.MinInt64, "USD"}} {
+		for _, pay := range []Money{{Minor: -1, Currency: "USD"}, {Minor: 1e12 + 1, Currency: "USD"}, {Minor: math.MinInt64, Currency: "USD"}} {
 			r.invalid("pay", give(waiting.ID, waiting.Revision, w, nil, pay), "pay", "amount-out-of-range")
 		}
-		r.invalid("pay", give(waiting.ID, waiting.Revision, w, nil, Money{1, "conchas\x00"}), "pay", "currency-unknown")
+		r.invalid("pay", give(waiting.ID, waiting.Revision, w, nil, Money{Minor: 1, Currency: "conchas\x00"}), "pay", "currency-unknown")
 		for _, cm := range []measure.CM{-1, measure.CM(nan), measure.CM(inf), given.Value.Length * 2} {
 			r.invalid("tell", tell(given.ID, given.Revision, cm, 0), "cm", "size-out-of-range")
 		}
@@ -106,7 +106,7 @@ func TestBad_work(t *testing.T) {
 		r.invalid("take back what waits", back(waiting.ID, waiting.Revision, 1, nil), "", "job-not-in-work")
 		_, err := h.Laid(ctx, s.head, waiting.ID, waiting.Revision)
 		r.invalid("lay what waits", err, "", "job-not-given")
-		_, err = h.Paid(ctx, s.head, given.ID, given.Revision, Money{1, "USD"})
+		_, err = h.Paid(ctx, s.head, given.ID, given.Revision, Money{Minor: 1, Currency: "USD"})
 		r.invalid("pay what is not back", err, "pay", "job-not-payable")
 		_, err = h.CancelOrder(ctx, s.head, o.ID, o.Revision)
 		r.invalid("cancel what is in work", err, "", "order-in-work")
@@ -137,18 +137,18 @@ func TestBad_work(t *testing.T) {
 		// Once paid, it is paid; once finished, finished.
 		s.woven(waiting, s.other)
 		given = must(h.TakeBack(ctx, s.head, given.ID, given.Revision, 50, nil))
-		for _, pay := range []Money{{}, {-1, "USD"}, {1e12 + 1, "USD"}} {
+		for _, pay := range []Money{{}, {Minor: -1, Currency: "USD"}, {Minor: 1e12 + 1, Currency: "USD"}} {
 			_, err = h.Paid(ctx, s.head, given.ID, given.Revision, pay)
 			wantProblem(t, "pay", err, "pay", "amount-out-of-range")
 		}
-		_, err = h.Paid(ctx, s.head, given.ID, given.Revision, Money{5, ""})
+		_, err = h.Paid(ctx, s.head, given.ID, given.Revision, Money{Minor: 5, Currency: ""})
 		wantProblem(t, "pay", err, "pay", "currency-unknown")
-		given = must(h.Paid(ctx, s.head, given.ID, given.Revision, Money{5, "USD"}))
+		given = must(h.Paid(ctx, s.head, given.ID, given.Revision, Money{Minor: 5, Currency: "USD"}))
 		_, err = h.Finish(ctx, s.head, piece.ID, piece.Revision, 1e5, 1, 1, "")
 		wantProblem(t, "heavier than its cloth", err, "mass", "piece-too-heavy")
 		piece = must(h.Finish(ctx, s.head, piece.ID, piece.Revision, 60, 1, 1, ""))
 		r = s.refusals()
-		_, err = h.Paid(ctx, s.head, given.ID, given.Revision, Money{5, "USD"})
+		_, err = h.Paid(ctx, s.head, given.ID, given.Revision, Money{Minor: 5, Currency: "USD"})
 		r.invalid("paid twice", err, "pay", "job-not-payable")
 		_, err = h.Finish(ctx, s.head, piece.ID, piece.Revision, 1, 1, 1, "")
 		r.invalid("finished twice", err, "", "piece-done")

@@ -10,6 +10,7 @@ import (
 	"urdir/internal/store"
 	"urdir/measure"
 	"urdir/plan"
+	"urdir/price"
 )
 
 // Customers lists customers by name.
@@ -34,17 +35,21 @@ func (h *House) SaveCustomer(ctx context.Context, p Person, v Kept[Customer]) (K
 	if err := allowed(p, "SaveCustomer"); err != nil {
 		return v, err
 	}
-	c := &v.Value
+	if err := invalid(v.Value.check()); err != nil {
+		return v, err
+	}
+	return save(ctx, h, p, "SaveCustomer", customers, v)
+}
+
+// check says what is wrong with a customer, and tidies her.
+func (c *Customer) check() check.Problems {
 	trim(&c.Name, &c.Contact, &c.Note)
 	var ps check.Problems
 	named(&ps, "name", c.Name)
 	short(&ps, "contact", c.Contact, 400)
 	short(&ps, "note", c.Note, 2000)
 	choice(&ps, "language", c.Language, "es", "en", "")
-	if err := invalid(ps); err != nil {
-		return v, err
-	}
-	return save(ctx, h, p, "SaveCustomer", customers, v)
+	return ps
 }
 
 // Members lists members by name.
@@ -89,7 +94,19 @@ func (h *House) SaveMember(ctx context.Context, p Person, v Kept[Member]) (Kept[
 	if err := invalid(ps); err != nil {
 		return v, err
 	}
-	return save(ctx, h, p, "SaveMember", members, v)
+	err := h.update(ctx, p, "SaveMember", func(tx *store.Tx) (err error) {
+		m.Time = Hours{}
+		if v.ID != "" {
+			now, err := members.get(tx, v.ID)
+			if err != nil {
+				return err
+			}
+			m.Time = now.Value.Time // SaveHours keeps them
+		}
+		v, err = members.put(tx, v)
+		return err
+	})
+	return v, err
 }
 
 // defaultSettings is what a new workshop begins with.
@@ -119,7 +136,7 @@ func (h *House) SaveSettings(ctx context.Context, p Person, v Kept[Settings]) (K
 	named(&ps, "name", s.Name)
 	choice(&ps, "language", s.Language, "es", "en")
 	choice(&ps, "paper", s.Paper, "a4", "letter")
-	if !knownCurrency(s.Currency) {
+	if !price.Known(s.Currency) {
 		ps.Wrong("currency", "currency-unknown", check.Args{"text": s.Currency})
 	}
 	share := func(path string, r, most measure.Ratio) {
@@ -147,6 +164,7 @@ func (h *House) SaveSettings(ctx context.Context, p Person, v Kept[Settings]) (K
 		}
 	}
 	s.Dye.check(&ps)
+	s.Calendar.check(&ps)
 	for _, work := range slices.Sorted(maps.Keys(s.Rates)) {
 		short(&ps, "rates", work, maxName)
 		money(&ps, "rates", s.Rates[work])

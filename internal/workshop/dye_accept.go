@@ -23,12 +23,12 @@ func (h *House) AcceptDye(ctx context.Context, p Person, mark string, steps int)
 	if err != nil {
 		return nil, err
 	}
-	if err := invalid(d.About); err != nil {
+	if err = invalid(d.About); err != nil {
 		return nil, err
 	}
 	err = h.update(ctx, p, "AcceptDye", func(tx *store.Tx) error {
-		now, _, err := h.dyeWork(tx)
-		if err != nil {
+		var now DyeProposal
+		if now, _, err = h.dyeWork(tx); err != nil {
 			return err
 		}
 		switch {
@@ -37,7 +37,7 @@ func (h *House) AcceptDye(ctx context.Context, p Person, mark string, steps int)
 		case len(d.Plan.Lots) == 0:
 			return wrong("", "dye-plan-empty", nil)
 		}
-		if err := h.giveWay(tx); err != nil {
+		if err = h.giveWay(tx); err != nil {
 			return err
 		}
 		set, err := readSettings(tx)
@@ -145,7 +145,7 @@ func (h *House) layDyeing(tx *store.Tx, d DyeProposal, l dyelots.Lot, set Settin
 	show := r.Recipe.Colour
 	if v.Standard != nil {
 		show = v.Standard.Show().SRGB.String()
-	} else if c, err := colour.ParseSRGB(show); err == nil {
+	} else if c, unread := colour.ParseSRGB(show); unread == nil {
 		lab := c.Lab()
 		v.Standard = &lab
 	}

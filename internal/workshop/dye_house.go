@@ -75,3 +75,15 @@ func (d DyeHouse) Kitchens() map[string]Kitchen {
 	}
 	return out
 }
+
+// KitchensFor are the workshop's measures as the amounts of a recipe name what
+// they measure.
+func (d DyeHouse) KitchensFor(r dye.Recipe) map[string]Kitchen {
+	out := d.Kitchens()
+	for _, m := range r.Materials {
+		if k, ok := out[m.Latin]; ok {
+			out[m.Key] = k
+		}
+	}
+	return out
+}

@@ -38,16 +38,17 @@ const (
 
 // DyeProposal is how everything wanted could be dyed.
 type DyeProposal struct {
-	Begin   string // date of day 0
-	Wants   []DyeWant
-	Left    []DyeWant // that cannot be dyed so, with why
-	Plan    dyelots.Plan
-	Pots    []Pot
-	Line    measure.Gram
-	Closed  []string       // dates without fire
-	Mark    string         // of what the plan was made from
-	Planned int            // dyeings not begun that it takes the place of
-	About   check.Problems // why there is no plan at all, or cautions
+	Begin    string // date of day 0
+	Language string // of the workshop, for names of recipes
+	Wants    []DyeWant
+	Left     []DyeWant // that cannot be dyed so, with why
+	Plan     dyelots.Plan
+	Pots     []Pot
+	Line     measure.Gram
+	Closed   []string       // dates without fire
+	Mark     string         // of what the plan was made from
+	Planned  int            // dyeings not begun that it takes the place of
+	About    check.Problems // why there is no plan at all, or cautions
 }
 
 // Want is the want of a key of the plan.
@@ -107,7 +108,7 @@ func (h *House) dyeWork(tx *store.Tx) (out DyeProposal, work dyelots.Work, _ err
 	}
 	set := k.Value
 	set.Dye = set.Dye.filled()
-	out.Begin, out.Pots, out.Line = h.today(), set.Pots, set.Dye.Line
+	out.Begin, out.Language, out.Pots, out.Line = h.today(), set.Language, set.Pots, set.Dye.Line
 	wants, err := h.dyeWants(tx, set)
 	if err != nil {
 		return out, work, err
@@ -211,7 +212,7 @@ func (w DyeWant) want(begin string) dyelots.Want {
 	out := dyelots.Want{Key: w.key(), Recipe: w.Recipe.Key, Strength: strength, Fibre: string(w.Recipe.Recipe.Fibre), Kind: w.Fibre + " " + w.Count,
 		Wanted: w.Mass, Skein: w.Skein, Due: dyelots.MaxDay, Weight: 1}
 	if w.DryBy != "" {
-		out.Due = daysBetween(begin, w.DryBy)
+		out.Due = min(dyelots.MaxDay, max(-dyelots.MaxDay, daysBetween(begin, w.DryBy))) // farther is as far
 	}
 	return out
 }

@@ -1,6 +1,9 @@
 package workshop
 
 import (
+	"fmt"
+	"slices"
+	"strings"
 	"testing"
 
 	"urdir/colour"
@@ -38,14 +41,14 @@ func dyeShop(t *testing.T, address string) (s *shop, order OrderView, bare Kept[
 	must(s.h.SaveSettings(ctx, s.head, set))
 	bare = must(s.h.SaveLot(ctx, s.dyer, Kept[Lot]{Value: Lot{Label: "Algodón crudo", Letter: "A", Colour: "#e9e1d0", Fibre: "cotton", Count: "Ne 8/2",
 		Skein: 100, Dye: LotDye{Undyed: true}}}))
-	must(0, s.h.Receive(ctx, s.dyer, bare.ID, 5000))
+	must(0, s.h.Receive(ctx, s.dyer, bare.ID, 5000, Money{}))
 	o := s.draft(dyed, 1)
 	must(s.h.ConfirmOrder(ctx, s.seller, o.ID, o.Revision))
 	order = must(s.h.Order(ctx, s.head, o.ID))
 	wishes := map[string]Wish{"rojo": {Recipe: "madder-cotton"}, "rosa": {Recipe: "madder-cotton", Strength: 0.1}}
 	must(s.h.WishDye(ctx, s.dyer, order.ID, order.Lines[0].ID, order.Revision, wishes))
 	weft := must(s.h.SaveLot(ctx, s.dyer, Kept[Lot]{Value: Lot{Label: "Crudo para trama", Colour: "#e9e1d0", Fibre: "cotton", Count: "Ne 8/2"}}))
-	must(0, s.h.Receive(ctx, s.dyer, weft.ID, 2000))
+	must(0, s.h.Receive(ctx, s.dyer, weft.ID, 2000, Money{}))
 	order = must(s.h.Order(ctx, s.head, o.ID))
 	must(s.h.ChooseLots(ctx, s.dyer, order.ID, order.Lines[0].ID, order.Revision, map[string]string{"crudo": weft.ID}))
 	return s, must(s.h.Order(ctx, s.head, o.ID)), bare
@@ -60,7 +63,7 @@ func TestDye_story(t *testing.T) {
 			t.Errorf("the thread waits for %q", k.Block)
 		}
 		root := must(s.h.Buy(ctx, s.dyer, Kept[Supply]{Value: Supply{What: "Rubia tinctorum", Name: "rubia", Gathered: "Quebrada del Molle", Expires: "2032-01-01"}},
-			Purchase{Mass: 1000, Cost: Money{2500, "USD"}, From: "Doña Eulalia"}))
+			Purchase{Mass: 1000, Cost: Money{Minor: 2500, Currency: "USD"}, From: "Doña Eulalia"}))
 
 		plan := must(s.h.ProposeDye(ctx, s.dyer, DyeSteps))
 		if len(plan.Wants) != 2 || len(plan.Left) != 0 || len(plan.Plan.Lots) != 2 || plan.Plan.Score.After != 1 {
@@ -185,7 +188,7 @@ func TestDye_refused(t *testing.T) {
 	_, err = s.h.BeginDyeing(ctx, s.dyer, d.ID, d.Revision, bare.ID, 6000)
 	wantProblem(t, "more yarn than there is", err, "grams", "stock-short")
 	wool := must(s.h.SaveLot(ctx, s.dyer, Kept[Lot]{Value: Lot{Label: "Lana", Colour: "#ffffff", Fibre: "wool", Dye: LotDye{Undyed: true}}}))
-	must(0, s.h.Receive(ctx, s.dyer, wool.ID, 5000))
+	must(0, s.h.Receive(ctx, s.dyer, wool.ID, 5000, Money{}))
 	_, err = s.h.BeginDyeing(ctx, s.dyer, d.ID, d.Revision, wool.ID, 100)
 	wantProblem(t, "wool into a bath for cotton", err, "from", "dye-no-fibre")
 
@@ -213,4 +216,29 @@ func TestDye_refused(t *testing.T) {
 		t.Error("an order goes on with a rejected lot")
 	}
 	s.balanced()
+}
+
+// A cloth that says how its yarn is dyed is wanted dyed so, unless the order says
+// otherwise.
+func TestDye_ofTheCloth(t *testing.T) {
+	s, _, _ := dyeShop(t, file(t))
+	text := strings.Replace(dyed, `colour: "#d99a86"}`, `colour: "#d99a86", dye: madder-cotton, dyestuff: 10 %}`, 1)
+	o := s.draft(text, 1)
+	must(s.h.ConfirmOrder(ctx, s.seller, o.ID, o.Revision))
+	wanted := func() (out []string) {
+		for _, w := range must(s.h.ProposeDye(ctx, s.dyer, 0)).Wants {
+			if w.Order == o.ID {
+				out = append(out, fmt.Sprint(w.Yarn, " ", w.Wish.Recipe, " ", w.Wish.Strength))
+			}
+		}
+		return out
+	}
+	if got := wanted(); !slices.Equal(got, []string{"rosa madder-cotton 0.1"}) {
+		t.Errorf("wanted %v", got)
+	}
+	v := must(s.h.Order(ctx, s.head, o.ID))
+	must(s.h.WishDye(ctx, s.dyer, o.ID, v.Lines[0].ID, v.Revision, nil))
+	if got := wanted(); len(got) != 0 {
+		t.Errorf("against the cloth: wanted %v", got)
+	}
 }

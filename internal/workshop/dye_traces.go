@@ -25,10 +25,11 @@ type TracedJob struct {
 	Mass measure.Gram
 }
 
-// TracedPiece is a piece and how much of the yarn is in it.
+// TracedPiece is a piece, how much of the yarn is in it, and whose it is.
 type TracedPiece struct {
 	Kept[Piece]
-	Mass measure.Gram
+	Mass     measure.Gram
+	Customer Kept[Customer]
 }
 
 // TracedLot is a lot that was made of another.
@@ -69,12 +70,12 @@ func (s *Story) back(tx *store.Tx, l Lot) error {
 	}
 	s.Dyeing = &d
 	if d.Value.From != "" {
-		from, err := lots.get(tx, d.Value.From)
-		if err != nil {
+		var from Kept[Lot]
+		if from, err = lots.get(tx, d.Value.From); err != nil {
 			return err
 		}
-		stock, err := stockOf(tx, from)
-		if err != nil {
+		var stock LotStock
+		if stock, err = stockOf(tx, from); err != nil {
 			return err
 		}
 		s.From = &stock
@@ -156,7 +157,15 @@ func (s *Story) reach(tx *store.Tx, place string, m measure.Gram) error {
 		if err != nil {
 			return err
 		}
-		s.Pieces = append(s.Pieces, TracedPiece{x, m})
+		o, err := orders.get(tx, x.Value.Order)
+		if err != nil {
+			return err
+		}
+		c, err := customers.get(tx, o.Value.Customer)
+		if err != nil {
+			return err
+		}
+		s.Pieces = append(s.Pieces, TracedPiece{x, m, c})
 	case dyedPlace:
 		d, err := dyeings.get(tx, id)
 		if err != nil {

@@ -30,7 +30,7 @@ type Kitchen struct {
 // Defaults of a dye house that does not say; all from memory but the limit.
 const (
 	DefaultLine measure.Gram = 5000
-	DefaultLead              = 21
+	DefaultLead int          = 21
 )
 
 // filled is a dye house with its defaults.

@@ -12,6 +12,7 @@ import (
 	"urdir/dye"
 	"urdir/internal/store"
 	"urdir/measure"
+	"urdir/plan"
 )
 
 // DyeWant is a yarn of an open order that is to be dyed.
@@ -47,9 +48,6 @@ func (h *House) dyeWants(tx *store.Tx, set Settings) (out []DyeWant, _ error) {
 		return nil, err
 	}
 	for _, k := range open.Items {
-		if !slices.ContainsFunc(k.Value.Lines, func(l Line) bool { return len(l.Dye) > 0 }) {
-			continue
-		}
 		o, err := h.order(tx, k.ID)
 		if err != nil {
 			return nil, err
@@ -75,7 +73,7 @@ func (h *House) lineWants(tx *store.Tx, o OrderView, l LineView) (out []DyeWant,
 	}
 	rest := toGive(l, o.Jobs)
 	for _, w := range l.Wants {
-		wish, ok := l.Dye[w.Yarn]
+		wish, ok := l.wish(w.Need)
 		if !ok || rest[w.Yarn] <= 0 {
 			continue
 		}
@@ -100,6 +98,21 @@ func (h *House) lineWants(tx *store.Tx, o OrderView, l LineView) (out []DyeWant,
 			Due: o.Value.Due, Wish: wish, Dyeing: planned})
 	}
 	return out, nil
+}
+
+// wish is how a line wants a yarn dyed: as the order says, or else its cloth. An
+// order that chose a lot that is not to be dyed says so by that.
+func (l LineView) wish(y plan.YarnNeed) (Wish, bool) {
+	if w, ok := l.Dye[y.Key]; ok {
+		return w, w.Recipe != ""
+	}
+	return Wish{Recipe: y.Dye, Strength: y.Share}, y.Dye != ""
+}
+
+// Wished is how a line wants a yarn dyed; one that is not to be has no recipe.
+func (l LineView) Wished(y plan.YarnNeed) Wish {
+	w, _ := l.wish(y)
+	return w
 }
 
 // look finds a want's recipe, and why it may not do.
@@ -161,14 +174,18 @@ func (h *House) WishDye(ctx context.Context, p Person, id, line string, revision
 		for _, w := range o.Lines[at].Wants {
 			wish := wishes[w.Yarn]
 			if wish.Recipe == "" {
+				if w.Need.Dye != "" {
+					l.Dye[w.Yarn] = Wish{} // against what the cloth says
+				}
 				continue
 			}
 			path := fmt.Sprintf("dye.%s", w.Yarn)
-			r, err := recipe(tx, wish.Recipe)
-			if missing(err) {
+			var r RecipeView
+			if r, err = recipe(tx, wish.Recipe); missing(err) {
 				ps.Wrong(path, "dye-recipe-gone", check.Args{"recipe": wish.Recipe})
 				continue
-			} else if err != nil {
+			}
+			if err != nil {
 				return err
 			}
 			ps.Under(path, wishProblems(r.Recipe, wish, w.Need.Fibre, set.Value.Dye))
@@ -177,7 +194,7 @@ func (h *House) WishDye(ctx context.Context, p Person, id, line string, revision
 				delete(l.Lots, w.Yarn)
 			}
 		}
-		if err := invalid(ps); err != nil {
+		if err = invalid(ps); err != nil {
 			return err
 		}
 		o.Revision = revision

@@ -128,6 +128,8 @@ type DyeingView struct {
 	House    DyeHouse
 	After    Kept[Dyeing]   // in whose bath it is dyed
 	Others   []Kept[Dyeing] // dyed in its bath
+
+	StageNeeds [][]Need // what each stage takes
 }
 
 // Used is a supply that went into a dyeing.
@@ -138,6 +140,28 @@ type Used struct {
 
 // Next is the stage to be done, or the number of stages.
 func (v DyeingView) Next() int { return v.Value.StagesDone() }
+
+// Missing is what the days that are not done take more of than is there.
+func (v DyeingView) Missing() (out []Need) {
+	var order []string
+	all := map[string]Need{}
+	for _, stage := range v.StageNeeds[min(v.Next(), len(v.StageNeeds)):] {
+		for _, n := range stage {
+			if was, ok := all[n.What]; ok {
+				n.Mass += was.Mass
+			} else {
+				order = append(order, n.What)
+			}
+			all[n.What] = n
+		}
+	}
+	for _, what := range order {
+		if n := all[what]; !n.Enough() {
+			out = append(out, n)
+		}
+	}
+	return out
+}
 
 // Dyeings lists dyeings, the last first.
 func (h *House) Dyeings(ctx context.Context, p Person, page Page) (Listed[Dyeing], error) {
@@ -174,7 +198,10 @@ func (h *House) dyeing(tx *store.Tx, id string) (out DyeingView, err error) {
 		return out, err
 	}
 	if !out.Problems.Failed() {
-		out.Needs = needed([]dye.Batch{out.Batch}, groups)
+		out.Needs = needed(out.Batch.Recipe, out.Batch.Amounts, groups)
+		for _, s := range out.Stages {
+			out.StageNeeds = append(out.StageNeeds, needed(out.Batch.Recipe, out.Batch.Weigh(s.From, s.To), groups))
+		}
 	}
 	if out.Used, err = usedIn(tx, id); err != nil {
 		return out, err
@@ -208,8 +235,9 @@ func (v *DyeingView) gatherLots(tx *store.Tx) error {
 		return err
 	}
 	for _, k := range all.Items {
-		fits := k.Value.Fibre == v.Value.Fibre && k.Value.Count == v.Value.Count && !k.Value.Waiting && k.ID != v.Value.Lot
-		if k.ID != v.Value.From && !(fits && (k.Value.Dye.Undyed || k.Value.Dye.Rejected)) {
+		fits := k.Value.Fibre == v.Value.Fibre && k.Value.Count == v.Value.Count && !k.Value.Waiting && k.ID != v.Value.Lot &&
+			(k.Value.Dye.Undyed || k.Value.Dye.Rejected)
+		if k.ID != v.Value.From && !fits {
 			continue
 		}
 		s, err := stockOf(tx, k)
@@ -307,6 +335,9 @@ func (h *House) DoneStage(ctx context.Context, p Person, id string, revision int
 		if f.At == "" {
 			f.At = h.today()
 		}
+		if err := h.stageMoney(tx, v, p, f.Dyer, n, moved); err != nil {
+			return err
+		}
 		f.Kind, f.By, f.Stage, f.Moves = StageFact, p.Name, n, moved
 		if f.Pots == nil {
 			f.Pots = v.Value.Days[n].Pots
@@ -362,6 +393,9 @@ func (h *House) OutOfBath(ctx context.Context, p Person, id string, revision int
 		if _, err = lots.put(tx, l); err != nil {
 			return err
 		}
+		if err := h.dyed(tx, v.Kept, v.source(), moved); err != nil {
+			return err
+		}
 		v.Value.Facts = append(v.Value.Facts, DyeFact{Kind: OutFact, At: h.today(), By: p.Name, Mass: dry, Moves: moved})
 		return nil
 	})
@@ -401,6 +435,9 @@ func (h *House) UndoDyeing(ctx context.Context, p Person, id string, revision in
 			return err
 		}
 		v.Value.Facts = v.Value.Facts[:n]
+		if err := h.undoMoney(tx, v.source()); err != nil {
+			return err
+		}
 		l := v.Lot.Kept
 		switch last.Kind {
 		case OutFact:

@@ -286,6 +286,9 @@ func (h *House) GiveOut(ctx context.Context, p Person, id string, revision int64
 		if money(&ps, "pay", pay); ps.Failed() {
 			return invalid(ps)
 		}
+		if err = agreeable(tx, pay); err != nil {
+			return err
+		}
 		for lot, g := range masses {
 			var l Kept[Lot]
 			if l, err = lots.get(tx, lot); err != nil {
@@ -430,6 +433,13 @@ func (h *House) TakeBack(ctx context.Context, p Person, id string, revision int6
 		if err != nil {
 			return err
 		}
+		source := v.source()
+		if err := h.use(tx, source, number(v.Value.Number)+" "+v.Value.Cloth, lost, map[string]string{"order": v.Value.Order, "product": v.Value.Cloth}); err != nil {
+			return err
+		}
+		if err := h.wovenWork(tx, v, source); err != nil {
+			return err
+		}
 		v.Value.Facts = append(v.Value.Facts, Fact{Kind: BackFact, At: h.today(), By: p.Name, Grams: woven,
 			Moves: slices.Concat(back, cloth, lost)})
 		return nil
@@ -484,7 +494,7 @@ func apportion(held []store.Stock, mg, all int64) []int64 {
 
 // Paid tells that a member was paid for a warp.
 func (h *House) Paid(ctx context.Context, p Person, id string, revision int64, pay Money) (Kept[Job], error) {
-	return h.change(ctx, p, "Paid", id, revision, func(_ *store.Tx, v *JobView) error {
+	return h.change(ctx, p, "Paid", id, revision, func(tx *store.Tx, v *JobView) error {
 		if v.Value.State() != Off || v.Value.Paid() {
 			return wrong("pay", "job-not-payable", nil)
 		}
@@ -493,6 +503,9 @@ func (h *House) Paid(ctx context.Context, p Person, id string, revision int64, p
 			ps.Wrong("pay", "amount-out-of-range", nil)
 		}
 		if err := invalid(ps); err != nil {
+			return err
+		}
+		if err := h.payJob(tx, v, v.source(), pay); err != nil {
 			return err
 		}
 		v.Value.Facts = append(v.Value.Facts, Fact{Kind: PaidFact, At: h.today(), By: p.Name, Pay: pay})
@@ -517,6 +530,9 @@ func (h *House) UndoJob(ctx context.Context, p Person, id string, revision int64
 				return err
 			}
 		}
+		if last.Paper != "" {
+			return wrong("", "paid-together", check.Args{"number": last.Paper})
+		}
 		if err := moveBack(tx, last.Moves); err != nil {
 			return err
 		}
@@ -524,7 +540,7 @@ func (h *House) UndoJob(ctx context.Context, p Person, id string, revision int64
 			v.Value.Member = ""
 		}
 		v.Value.Facts = v.Value.Facts[:n]
-		return nil
+		return h.undoMoney(tx, v.source())
 	})
 }
 

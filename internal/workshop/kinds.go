@@ -65,6 +65,39 @@ var (
 	trials = kind[Trial]{"trial", func(_ string, v Trial) index {
 		return index{parent: v.Lot, sort: v.Day, state: v.Kind}
 	}}
+	tolds = kind[Told]{"told", func(_ string, v Told) index {
+		return index{parent: v.Of}
+	}}
+	retellings = kind[Retelling]{"retelling", func(_ string, v Retelling) index {
+		return index{sort: v.At.UTC().Format(time.RFC3339Nano)}
+	}}
+	promises = kind[Promise]{"promise", func(_ string, v Promise) index {
+		return index{parent: v.Order, sort: v.Given.UTC().Format(time.RFC3339Nano)}
+	}}
+	workLines = kind[Work]{"work", func(_ string, v Work) index {
+		return index{parent: v.Order, sort: v.At, state: v.Member + ":" + v.month(), words: []string{v.Name, v.Kind, v.At}}
+	}}
+	advances = kind[Advance]{"advance", func(_ string, v Advance) index {
+		return index{parent: v.Member, sort: v.At}
+	}}
+	payouts = kind[Payout]{"payout", func(_ string, v Payout) index {
+		return index{parent: v.Member, sort: v.Month + v.Number, words: []string{v.Number, v.Month}}
+	}}
+	quotes = kind[Quote]{"quote", func(_ string, v Quote) index {
+		return index{parent: v.Order, sort: v.Number, state: v.state(), words: []string{v.Number, v.Customer, v.Product, fmt.Sprint(v.OrderNo)}}
+	}}
+	papers = kind[Paper]{"paper", func(_ string, v Paper) index {
+		return index{parent: v.Order, sort: v.On + v.Number, state: string(v.Kind), words: []string{v.Number, v.Customer, v.Note, fmt.Sprint(v.OrderNo)}}
+	}}
+	wares = kind[Ware]{"ware", func(_ string, v Ware) index {
+		return index{parent: v.List, sort: v.Name, words: []string{v.Name, v.List, v.Note}}
+	}}
+	partners = kind[Partner]{"partner", func(_ string, v Partner) index {
+		return index{sort: v.Name, state: v.Other, parent: v.Code}
+	}}
+	yarnOffers = kind[YarnOffer]{"yarn-offer", func(_ string, v YarnOffer) index {
+		return index{parent: v.Lot, sort: v.Day}
+	}}
 	settings = kind[Settings]{"settings", func(string, Settings) index { return index{} }}
 )
 

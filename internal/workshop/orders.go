@@ -6,19 +6,11 @@ import (
 	"slices"
 	"strings"
 
-	"golang.org/x/text/currency"
-
 	"urdir/check"
 	"urdir/internal/store"
 	"urdir/measure"
 	"urdir/plan"
 )
-
-// knownCurrency says whether a code is one of ISO 4217.
-func knownCurrency(code string) bool {
-	_, err := currency.ParseISO(code)
-	return err == nil
-}
 
 // Orders lists orders, the last first.
 func (h *House) Orders(ctx context.Context, p Person, page Page) (out Listed[Order], names map[string]string, err error) {
@@ -234,8 +226,10 @@ func (h *House) SaveOrder(ctx context.Context, p Person, v Kept[Order]) (out Kep
 		if err = invalid(ps); err != nil {
 			return err
 		}
-		out, err = orders.put(tx, v)
-		return err
+		if out, err = orders.put(tx, v); err != nil {
+			return err
+		}
+		return h.bookDeposit(tx, out, "")
 	})
 	if err != nil {
 		return v, err
@@ -246,6 +240,7 @@ func (h *House) SaveOrder(ctx context.Context, p Person, v Kept[Order]) (out Kep
 // keep leaves to an order what is not for SaveOrder to change.
 func (o *Order) keep(now Order) {
 	o.Number, o.Confirmed, o.Cancelled, o.Done = now.Number, now.Confirmed, now.Cancelled, now.Done
+	o.Class, o.Promise = now.Class, now.Promise
 	if o.Confirmed != "" {
 		o.Lines, o.Customer = now.Lines, now.Customer
 	}

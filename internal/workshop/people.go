@@ -88,30 +88,36 @@ func (h *House) Empty(ctx context.Context) (bool, error) {
 // SetUp makes a workshop and its head's account. Whoever calls it has shown the
 // one-time link of the first start.
 func (h *House) SetUp(ctx context.Context, workshop, name, login, passphrase, lang string) (Person, error) {
-	trim(&workshop, &name, &login)
 	var ps check.Problems
-	named(&ps, "workshop", workshop)
-	named(&ps, "name", name)
-	goodLogin(&ps, login)
 	goodPassphrase(&ps, passphrase)
-	choice(&ps, "language", lang, "es", "en")
+	return h.found(ctx, workshop, store.Account{Name: name, Login: login, Lang: lang}, func() string { return hashPassphrase(passphrase) }, ps)
+}
+
+// found makes a workshop with the account of its head, if nothing is wrong with
+// them nor was before.
+func (h *House) found(ctx context.Context, workshop string, head store.Account, secret func() string, ps check.Problems) (Person, error) {
+	trim(&workshop, &head.Name, &head.Login)
+	named(&ps, "workshop", workshop)
+	named(&ps, "name", head.Name)
+	goodLogin(&ps, head.Login)
+	choice(&ps, "language", head.Lang, "es", "en")
 	if err := invalid(ps); err != nil {
 		return Person{}, err
 	}
+	head.Login = Fold(head.Login)
 	// Looked up before: a workshop without its head would be one nobody can enter.
-	if _, err := h.db.AccountByLogin(ctx, Fold(login)); !errors.Is(err, store.ErrNotFound) {
+	if _, err := h.db.AccountByLogin(ctx, head.Login); !errors.Is(err, store.ErrNotFound) {
 		return Person{}, taken(cmp.Or(err, store.ErrExists))
 	}
-	id := newID()
-	if err := h.db.MakeWorkshop(ctx, store.Workshop{ID: id, Name: workshop}, h.now()); err != nil {
+	head.ID, head.Workshop, head.Role, head.Secret = newID(), newID(), string(Head), secret()
+	if err := h.db.MakeWorkshop(ctx, store.Workshop{ID: head.Workshop, Name: workshop}, h.now()); err != nil {
 		return Person{}, fromStore(err)
 	}
-	a := store.Account{ID: newID(), Workshop: id, Login: Fold(login), Name: name, Role: string(Head), Lang: lang, Secret: hashPassphrase(passphrase)}
-	if err := h.db.PutAccount(ctx, a); err != nil {
+	if err := h.db.PutAccount(ctx, head); err != nil {
 		return Person{}, taken(err)
 	}
-	p := personOf(a)
-	set := defaultSettings(workshop, lang)
+	p := personOf(head)
+	set := defaultSettings(workshop, head.Lang)
 	err := h.update(ctx, p, "SaveSettings", func(tx *store.Tx) error {
 		_, err := settings.put(tx, Kept[Settings]{ID: settingsID, Value: set})
 		return err

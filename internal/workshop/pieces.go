@@ -156,6 +156,9 @@ func (h *House) Finish(ctx context.Context, p Person, id string, revision int64,
 		if err != nil {
 			return err
 		}
+		if err := h.finishedMoney(tx, v, p.Member, moved); err != nil {
+			return err
+		}
 		v.Value.Facts = append(v.Value.Facts, Fact{Kind: FinishedFact, At: h.today(), By: p.Name,
 			Grams: mass, CM: length, Width: width, Note: note, Moves: moved})
 		return nil
@@ -277,6 +280,6 @@ func (h *House) UndoPiece(ctx context.Context, p Person, id string, revision int
 			return err
 		}
 		v.Value.Facts = v.Value.Facts[:n]
-		return nil
+		return h.undoMoney(tx, v.source())
 	})
 }

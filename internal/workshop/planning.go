@@ -8,6 +8,7 @@ import (
 	"reflect"
 	"strings"
 	"sync"
+	"time"
 
 	"urdir/check"
 	"urdir/clothfile"
@@ -34,9 +35,23 @@ type memo struct {
 }
 
 // memoMost is how many plans are kept; a plan takes about 100 kB.
-const memoMost = 200
+const memoMost = 400
 
+// plan makes a plan, or finds one that differs only in whose it is and by when.
 func (m *memo) plan(s Sheet) Planned {
+	who, due := s.Customer, s.Due
+	if who != "" {
+		s.Customer = "someone" // that it is for somebody matters: some figures may not be sold
+	}
+	if _, err := time.Parse(time.DateOnly, due); err == nil {
+		s.Due = ""
+	}
+	made := m.alike(s)
+	made.Plan.Customer, made.Plan.Due = who, due
+	return made
+}
+
+func (m *memo) alike(s Sheet) Planned {
 	body, err := json.Marshal(s)
 	if err != nil {
 		return s.Make()

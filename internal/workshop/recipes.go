@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"io/fs"
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -21,6 +22,7 @@ type RecipeView struct {
 	Recipe   dye.Recipe
 	Text     string
 	Own      bool  // the workshop's; else it came with the program
+	Shipped  bool  // one of this key came with the program
 	Revision int64 // of the workshop's
 	Source   dyefile.Source
 }
@@ -38,6 +40,7 @@ var shipped = sync.OnceValue(func() map[string]RecipeView {
 			panic(err) // it is in the program
 		}
 		v := readRecipe(strings.TrimSuffix(name, ".yaml"), string(text))
+		v.Shipped = true
 		out[v.Key] = v
 	}
 	return out
@@ -49,14 +52,19 @@ func readRecipe(key, text string) RecipeView {
 	return RecipeView{Key: key, Recipe: r, Text: text, Source: source}
 }
 
+func ownRecipe(k Kept[RecipeText]) RecipeView {
+	v := readRecipe(k.ID, k.Value.Text)
+	_, v.Shipped = shipped()[k.ID]
+	v.Own, v.Revision = true, k.Revision
+	return v
+}
+
 // recipe is the workshop's recipe of a key, or the one that came with the
 // program.
 func recipe(tx *store.Tx, key string) (RecipeView, error) {
 	own, err := ownRecipes.get(tx, key)
 	if err == nil {
-		v := readRecipe(key, own.Value.Text)
-		v.Own, v.Revision = true, own.Revision
-		return v, nil
+		return ownRecipe(own), nil
 	}
 	if v, ok := shipped()[key]; ok && errors.Is(err, store.ErrNotFound) {
 		return v, nil
@@ -67,14 +75,10 @@ func recipe(tx *store.Tx, key string) (RecipeView, error) {
 // allRecipes is every recipe by its key.
 func allRecipes(tx *store.Tx) (map[string]RecipeView, error) {
 	out := map[string]RecipeView{}
-	for key, v := range shipped() {
-		out[key] = v
-	}
+	maps.Copy(out, shipped())
 	own, err := ownRecipes.list(tx, Page{}, false)
 	for _, k := range own.Items {
-		v := readRecipe(k.ID, k.Value.Text)
-		v.Own, v.Revision = true, k.Revision
-		out[k.ID] = v
+		out[k.ID] = ownRecipe(k)
 	}
 	return out, err
 }
@@ -131,7 +135,7 @@ func (h *House) SaveRecipe(ctx context.Context, p Person, key string, revision i
 		if name == "" && !ps.Failed() {
 			ps.Wrong("name", "field-empty", nil)
 		}
-		if err := invalid(ps); err != nil {
+		if err = invalid(ps); err != nil {
 			return err
 		}
 		if out.Key == "" {

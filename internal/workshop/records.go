@@ -25,6 +25,9 @@ type House struct {
 	now   func() time.Time
 	plans memo
 	days  days
+
+	tables recent[Timetable]
+	asking recent[[]Asked]
 }
 
 // New makes a House on a database. The clock is given so that demos and tests

@@ -38,18 +38,20 @@ const (
 	editPeople   right = "members"
 	giveWork     right = "give work out and take it back"
 	tellWork     right = "tell progress"
+	seePay       right = "see pay" // a member her own
 	editFinish   right = "finish and deliver"
 	editPay      right = "pay"
+	editBooks    right = "prices and books"
 	editSettings right = "settings and accounts"
 )
 
 // may says what each role may do.
 var may = map[Role][]right{
-	Head:       {seeOwn, seeShop, editSales, editDesign, editYarn, editPeople, giveWork, tellWork, editFinish, editPay, editSettings},
+	Head:       {seeOwn, seeShop, editSales, editDesign, editYarn, editPeople, giveWork, tellWork, editFinish, seePay, editPay, editBooks, editSettings},
 	Dyer:       {seeOwn, seeShop, editDesign, editYarn, giveWork, tellWork},
 	Seller:     {seeOwn, seeShop, editSales, editDesign, editFinish},
-	Bookkeeper: {seeOwn, seeShop, editSales, editPay},
-	MemberRole: {seeOwn, tellWork},
+	Bookkeeper: {seeOwn, seeShop, editSales, seePay, editPay, editBooks},
+	MemberRole: {seeOwn, tellWork, seePay},
 }
 
 // needs is the right each method of House asks for; a test holds it to the
@@ -63,23 +65,43 @@ var needs = map[string]right{
 	"ChooseLots": editYarn,
 	"Cloths":     seeShop, "Cloth": seeShop, "SaveCloth": editDesign, "Versions": seeShop,
 	"Drafts": seeShop, "SaveDraft": editDesign, "DropDraft": editDesign, "SaveDesign": editDesign,
-	"BackTo": editDesign, "SaveBranch": editDesign, "Compare": seeShop,
+	"BackTo": editDesign, "SaveBranch": editDesign, "Compare": seeShop, "LotInCloth": seeShop, "LotInOrder": seeShop,
 	"Figures": seeShop, "Figure": seeShop, "SaveFigure": editDesign,
 	"Lots": seeShop, "Lot": seeShop, "SaveLot": editYarn, "Receive": editYarn, "Discard": editYarn,
 	"Recipes": seeShop, "Recipe": seeShop, "SaveRecipe": editYarn, "DropRecipe": editYarn,
-	"Supplies": seeShop, "Supply": seeShop, "SaveSupply": editYarn, "Buy": editYarn, "Spoil": editYarn,
-	"WishDye": editYarn, "ProposeDye": seeShop, "AcceptDye": editYarn,
+	"Supplies": seeShop, "Supply": seeShop, "SaveSupply": editYarn, "Buy": editYarn, "UndoBuy": editYarn, "Spoil": editYarn,
+	"WishDye": editYarn, "ProposeDye": seeShop, "AcceptDye": editYarn, "DyeCalendar": seeShop,
 	"Dyeings": seeShop, "Dyeing": seeShop, "BeginDyeing": editYarn, "DoneStage": editYarn, "OutOfBath": editYarn,
 	"ColourDyeing": editYarn, "JudgeDyeing": editYarn, "UndoDyeing": editYarn,
-	"ColourLot": editYarn, "ColourShelf": seeShop, "Story": seeShop, "Picture": seeShop,
+	"ColourLot": editYarn, "ColourShelf": seeShop, "Story": seeShop, "Picture": seeShop, "LayPhoto": editYarn, "LaidPhoto": editYarn,
 	"Shade": seeShop, "SaveSample": editYarn, "DropSample": editYarn, "SaveTrial": editYarn, "Reached": seeShop,
 	"Members": seeShop, "Member": seeShop, "SaveMember": editPeople,
 	"Jobs": seeOwn, "Job": seeOwn, "GiveOut": giveWork, "Laid": tellWork, "Tell": tellWork, "TakeBack": giveWork, "Paid": editPay,
 	"Pieces": seeShop, "Piece": seeShop, "Finish": editFinish, "Deliver": editFinish, "Return": editFinish, "Repair": editFinish,
+	// Pay, Statement and Payout show a member her own.
+	"Pay": seePay, "Statement": seePay, "Payout": seePay,
+	"TellWork": editPay, "CountWork": editPay, "DropWork": editPay, "GiveAdvance": editPay, "UndoAdvance": editPay, "PayOut": editPay, "UndoPayOut": editPay,
+	"SaveMoneyHouse": editBooks, "CostOrder": editSales, "Quotes": editSales, "Quote": editSales, "TryQuote": editSales, "MakeQuote": editSales,
+	"AcceptQuote": editSales, "UndoAccept": editSales, "PriceList": editSales,
+	"Papers": editSales, "Paper": editSales, "MakeInvoice": editBooks, "TakePayment": editBooks, "UndoPaper": editBooks,
+	"Journal": editBooks, "Books": editBooks, "Profit": editBooks, "PostEntry": editBooks, "ReverseEntry": editBooks, "ClosePeriod": editBooks,
+	"AuditBooks": editBooks, "ExportBooks": editBooks,
 	// UndoJob and Restore ask besides for the right of what is undone.
 	"UndoJob": seeOwn, "UndoPiece": editFinish, "Restore": seeShop,
 	"Today": seeOwn, "Search": seeShop, "History": seeShop,
 	"CheckBooks": editSettings,
+	// A table asks besides for the right of what it brings.
+	"PreviewImport": seeShop, "ApplyImport": seeShop, "Wares": seeShop, "SaveWare": editSales, "DropWare": editSales,
+	"PersonData": editSettings, "ErasePerson": editSettings, "Invite": editSettings,
+	"Partners": editSettings, "InvitePartner": editSettings, "AnswerPartner": editSettings, "AgreePartner": editSettings, "EndPartner": editSettings,
+	"Federation": seeShop, "YarnOffers": seeShop, "OfferYarn": editYarn, "WithdrawYarn": editYarn,
+	// SaveHours leaves others' hours to who may change members; MakeFeed and DropFeed
+	// ask besides for the right of Timetable for the workshop's calendar.
+	"SaveHours": seeOwn, "Turns": seeOwn, "MakeFeed": seeOwn, "DropFeed": seeOwn,
+	"Timetable": seeShop, "AcceptTimetable": giveWork, "TryMove": giveWork, "MoveStep": giveWork, "Retellings": seeShop, "UndoTelling": giveWork,
+	"WhyDate": seeShop, "Earlier": seeShop,
+	"PromiseFor": seeShop, "GivePromise": editSales, "Promises": seeShop, "PromisesKept": editSettings, "SaveClass": editSales,
+	"Worked": tellWork, "AnswerRecord": tellWork, "Questions": seeOwn,
 }
 
 // allowed refuses a call that a person has no right to.

@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"strings"
@@ -43,6 +44,7 @@ type LotStock struct {
 	Kept[Lot]
 	OnShelf measure.Gram
 	Out     measure.Gram // in bags and cloth not yet finished
+	Worth   Money        // of all that is left, by the books; nothing if no cost is known
 }
 
 // Low says whether the lot is to be got again.
@@ -76,6 +78,14 @@ func stockOf(tx *store.Tx, l Kept[Lot]) (LotStock, error) {
 			out.Out += grams(s.Milligrams)
 		}
 	}
+	if err != nil {
+		return out, err
+	}
+	set, err := readSettings(tx)
+	if err != nil {
+		return out, err
+	}
+	out.Worth, err = worthOf(tx, l.ID, set.Value.Currency)
 	return out, err
 }
 
@@ -100,7 +110,14 @@ func (h *House) SaveLot(ctx context.Context, p Person, v Kept[Lot]) (Kept[Lot], 
 	if err := allowed(p, "SaveLot"); err != nil {
 		return v, err
 	}
-	l := &v.Value
+	if err := invalid(v.Value.check()); err != nil {
+		return v, err
+	}
+	return keepLot(ctx, h, p, v)
+}
+
+// check says what is wrong with a lot, and tidies it.
+func (l *Lot) check() check.Problems {
 	trim(&l.Label, &l.Letter, &l.Colour, &l.Fibre, &l.Count, &l.Dyed, &l.Note)
 	l.Letter = strings.ToUpper(l.Letter)
 	var ps check.Problems
@@ -126,10 +143,7 @@ func (h *House) SaveLot(ctx context.Context, p Person, v Kept[Lot]) (Kept[Lot], 
 	day(&ps, "dyed", l.Dyed)
 	weight(&ps, "skein", l.Skein)
 	weight(&ps, "reorder", l.Reorder)
-	if err := invalid(ps); err != nil {
-		return v, err
-	}
-	return keepLot(ctx, h, p, v)
+	return ps
 }
 
 // keepLot keeps a lot as a form gives it: of its dyeing a form only says whether
@@ -158,17 +172,26 @@ func keepLot(ctx context.Context, h *House, p Person, v Kept[Lot]) (out Kept[Lot
 	return out, nil
 }
 
-// Receive puts yarn that came in on the shelf.
-func (h *House) Receive(ctx context.Context, p Person, lot string, g measure.Gram) error {
-	return h.shelf(ctx, p, "Receive", lot, g, Outside, Shelf)
+// Receive puts yarn that came in on the shelf, at what it cost with its freight; a
+// cost of nothing is not known.
+func (h *House) Receive(ctx context.Context, p Person, lot string, g measure.Gram, cost Money) error {
+	var ps check.Problems
+	if money(&ps, "cost", cost); ps.Failed() {
+		return cmp.Or(allowed(p, "Receive"), invalid(ps))
+	}
+	return h.shelf(ctx, p, "Receive", lot, g, Outside, Shelf, func(tx *store.Tx, l Kept[Lot]) error {
+		return h.buy(tx, "lot:"+lot, lot, l.Value.Label, cost)
+	})
 }
 
 // Discard takes yarn off the shelf that is lost, spoiled or used otherwise.
 func (h *House) Discard(ctx context.Context, p Person, lot string, g measure.Gram) error {
-	return h.shelf(ctx, p, "Discard", lot, g, Shelf, Waste)
+	return h.shelf(ctx, p, "Discard", lot, g, Shelf, Waste, func(tx *store.Tx, l Kept[Lot]) error {
+		return h.use(tx, "lot:"+lot, l.Value.Label, []Moved{{lot, milligrams(g), Shelf, Waste}}, nil)
+	})
 }
 
-func (h *House) shelf(ctx context.Context, p Person, call, lot string, g measure.Gram, from, to string) error {
+func (h *House) shelf(ctx context.Context, p Person, call, lot string, g measure.Gram, from, to string, then func(*store.Tx, Kept[Lot]) error) error {
 	if err := allowed(p, call); err != nil {
 		return err
 	}
@@ -176,10 +199,14 @@ func (h *House) shelf(ctx context.Context, p Person, call, lot string, g measure
 		return wrong("grams", "mass-out-of-range", check.Args{"value": g})
 	}
 	return h.update(ctx, p, call, func(tx *store.Tx) error {
-		if _, err := lots.get(tx, lot); err != nil {
+		l, err := lots.get(tx, lot)
+		if err != nil {
 			return err
 		}
-		return tx.Move(lot, milligrams(g), from, to)
+		if err := tx.Move(lot, milligrams(g), from, to); err != nil {
+			return err
+		}
+		return then(tx, l)
 	})
 }
 

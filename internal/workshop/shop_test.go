@@ -154,7 +154,7 @@ func (s *shop) supply(id string, times float64) OrderView {
 		chosen := map[string]string{}
 		for _, w := range l.Wants {
 			lot := must(s.h.SaveLot(ctx, s.dyer, Kept[Lot]{Value: Lot{Label: "Lote " + w.Yarn, Letter: "L", Colour: "#336699", Fibre: "cotton", Count: "Ne 8/2"}}))
-			must(0, s.h.Receive(ctx, s.dyer, lot.ID, w.Need.Mass*measure.Gram(times)+0.001))
+			must(0, s.h.Receive(ctx, s.dyer, lot.ID, w.Need.Mass*measure.Gram(times)+0.001, Money{}))
 			chosen[w.Yarn] = lot.ID
 		}
 		now := must(s.h.Order(ctx, s.head, id))
@@ -181,7 +181,7 @@ func (s *shop) needed(job string) map[string]measure.Gram {
 
 // give gives a warp out to a member with what it takes.
 func (s *shop) give(j Kept[Job], to Person) Kept[Job] {
-	return must(s.h.GiveOut(ctx, s.dyer, j.ID, j.Revision, to.Member, s.needed(j.ID), Money{120000, "USD"}))
+	return must(s.h.GiveOut(ctx, s.dyer, j.ID, j.Revision, to.Member, s.needed(j.ID), Money{Minor: 120000, Currency: "USD"}))
 }
 
 // woven takes a warp from the shelf to woven and taken back.
@@ -237,6 +237,9 @@ func (s *shop) balanced() {
 	s.Helper()
 	for _, f := range must(s.h.CheckBooks(ctx, s.head)) {
 		s.Error("books: " + f)
+	}
+	for _, p := range must(s.h.AuditBooks(ctx, s.head)) {
+		s.Errorf("books of money: %v", p)
 	}
 	sum := int64(0)
 	for _, x := range s.stock() {

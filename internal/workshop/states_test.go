@@ -14,7 +14,7 @@ import (
 func facts(t *rapid.T) (out []Fact) {
 	kinds := []FactKind{GivenFact, LaidFact, ToldFact, BackFact, PaidFact, FinishedFact, DeliveredFact, ReturnedFact, RepairedFact, "other"}
 	for _, k := range rapid.SliceOfN(rapid.SampledFrom(kinds), 0, 12).Draw(t, "facts") {
-		out = append(out, Fact{Kind: k, CM: measure.CM(rapid.IntRange(0, 300).Draw(t, "cm")), Pay: Money{int64(rapid.IntRange(0, 9).Draw(t, "pay")), "USD"}})
+		out = append(out, Fact{Kind: k, CM: measure.CM(rapid.IntRange(0, 300).Draw(t, "cm")), Pay: Money{Minor: int64(rapid.IntRange(0, 9).Draw(t, "pay")), Currency: "USD"}})
 	}
 	return out
 }
@@ -168,7 +168,7 @@ func TestBooks_alwaysAddUp(t *testing.T) {
 				name string
 				do   func() error
 			}{
-				{"receive", func() error { return h.Receive(ctx, s.head, lot, mass.Draw(rt, "in")) }},
+				{"receive", func() error { return h.Receive(ctx, s.head, lot, mass.Draw(rt, "in"), Money{}) }},
 				{"discard", func() error { return h.Discard(ctx, s.head, lot, mass.Draw(rt, "away")) }},
 				{"give", func() error {
 					_, err := h.GiveOut(ctx, s.head, j.ID, j.Revision, s.weaver.Member, masses.Draw(rt, "given"), Money{})

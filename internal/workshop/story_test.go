@@ -56,7 +56,7 @@ func TestStory_twoScarves(t *testing.T) {
 		after("half the yarn", "1/1 1/1 0/4 4/4 0/1 0/1 0/1 0/2 0/2 0/1 0/2 blocked yarn block-yarn-short")
 		o := must(h.Order(ctx, s.head, id))
 		for _, w := range o.Lines[0].Wants {
-			must(0, h.Receive(ctx, s.dyer, w.Lot.ID, w.Need.Mass/2))
+			must(0, h.Receive(ctx, s.dyer, w.Lot.ID, w.Need.Mass/2, Money{}))
 		}
 		lot := o.Lines[0].Wants[0].Lot.Kept
 		lot.Value.Waiting = true
@@ -67,7 +67,7 @@ func TestStory_twoScarves(t *testing.T) {
 		after("dyeing", "1/1 1/1 4/4 4/4 0/1 0/1 0/1 0/2 0/2 0/1 0/2 now warp block-give-out")
 
 		needed := s.needed(job().ID)
-		must(h.GiveOut(ctx, s.dyer, job().ID, job().Revision, s.weaver.Member, needed, Money{150000, "USD"}))
+		must(h.GiveOut(ctx, s.dyer, job().ID, job().Revision, s.weaver.Member, needed, Money{Minor: 150000, Currency: "USD"}))
 		after("giving out", "1/1 1/1 4/4 4/4 0/1 0/1 0/1 0/2 0/2 0/1 0/2 now warp block-lay")
 		sum := int64(0)
 		for _, g := range needed {
@@ -112,7 +112,7 @@ func TestStory_twoScarves(t *testing.T) {
 		must(h.Repair(ctx, s.seller, piece(0).ID, piece(0).Revision, "orilla cosida"))
 		after("mending it", "1/1 1/1 4/4 4/4 1/1 1/1 1/1 2/2 1/2 0/1 1/2 now delivered")
 		must(h.Deliver(ctx, s.seller, piece(0).ID, piece(0).Revision))
-		must(h.Paid(ctx, s.keeper, job().ID, job().Revision, Money{150000, "USD"}))
+		must(h.Paid(ctx, s.keeper, job().ID, job().Revision, Money{Minor: 150000, Currency: "USD"}))
 		after("paying", "1/1 1/1 4/4 4/4 1/1 1/1 1/1 2/2 2/2 1/1 1/2 now learned")
 		if v := must(h.Order(ctx, s.head, id)).Value; v.Done != "2031-05-06" || v.state() != "done" {
 			t.Errorf("all is delivered and paid: done %q, state %s", v.Done, v.state())
@@ -121,7 +121,7 @@ func TestStory_twoScarves(t *testing.T) {
 		if v := must(h.Order(ctx, s.head, id)).Value; v.Done != "" || v.state() != "open" {
 			t.Errorf("the pay is undone: done %q, state %s", v.Done, v.state())
 		}
-		must(h.Paid(ctx, s.keeper, job().ID, job().Revision, Money{150000, "USD"}))
+		must(h.Paid(ctx, s.keeper, job().ID, job().Revision, Money{Minor: 150000, Currency: "USD"}))
 		day := must(h.Today(ctx, s.head))
 		for _, e := range day.Errands {
 			if e.Where == "job" || e.Where == "piece" || e.ID == id {

@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"cmp"
 	"context"
 	"slices"
 	"strings"
@@ -112,7 +113,8 @@ func firstUsed(a, b SupplyStock) int {
 type SupplyView struct {
 	SupplyStock
 	Moves     []Move
-	Purchases []Kept[Purchase]
+	Purchases []Kept[Purchase] // the last first
+	Undo      string           // purchase that can be taken back; empty if none can
 	Dyeings   []DyeingUse
 }
 
@@ -138,22 +140,35 @@ func (h *House) Supply(ctx context.Context, p Person, id string) (out SupplyView
 			if s.Place == Shelf {
 				out.OnShelf = grams(s.Milligrams)
 			}
-			if dyeing, ok := strings.CutPrefix(s.Place, bathPlace); ok {
-				d, err := dyeings.get(tx, dyeing)
-				if err != nil {
-					return err
-				}
-				out.Dyeings = append(out.Dyeings, DyeingUse{d, grams(s.Milligrams)})
-			}
+		}
+		if out.Dyeings, err = usesOf(tx, held); err != nil {
+			return err
 		}
 		if out.Moves, err = tx.Moves(id, ""); err != nil {
 			return err
 		}
 		bought, err := purchases.list(tx, Page{Parent: id}, true)
-		out.Purchases = bought.Items
+		out.Purchases, out.Undo = bought.Items, lastBought(out.Moves, bought.Items)
 		return err
 	})
 	return out, err
+}
+
+// usesOf is the baths among the places where a supply is, the last first.
+func usesOf(tx *store.Tx, held []Stock) (out []DyeingUse, _ error) {
+	for _, s := range held {
+		dyeing, ok := strings.CutPrefix(s.Place, bathPlace)
+		if !ok {
+			continue
+		}
+		d, err := dyeings.get(tx, dyeing)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, DyeingUse{d, grams(s.Milligrams)})
+	}
+	slices.SortFunc(out, func(a, b DyeingUse) int { return cmp.Compare(b.Value.Number, a.Value.Number) })
+	return out, nil
 }
 
 // SaveSupply keeps what is said of a supply.
@@ -182,65 +197,6 @@ func (s *Supply) check() (ps check.Problems) {
 	return ps
 }
 
-// Buy puts what was bought or gathered on the shelf, with what it cost. A
-// purchase without a supply makes one of v.
-func (h *House) Buy(ctx context.Context, p Person, v Kept[Supply], b Purchase) (out Kept[Supply], _ error) {
-	if err := allowed(p, "Buy"); err != nil {
-		return v, err
-	}
-	ps := v.Value.check()
-	trim(&b.Day, &b.From, &b.Note)
-	if b.Day == "" {
-		b.Day = h.today()
-	}
-	day(&ps, "bought", b.Day)
-	short(&ps, "from", b.From, maxName)
-	short(&ps, "purchase-note", b.Note, 2000)
-	money(&ps, "cost", b.Cost)
-	if !(b.Mass <= maxGrams && milligrams(b.Mass) > 0) {
-		ps.Wrong("grams", "mass-out-of-range", check.Args{"value": b.Mass})
-	}
-	if err := invalid(ps); err != nil {
-		return v, err
-	}
-	err := h.update(ctx, p, "Buy", func(tx *store.Tx) error {
-		var err error
-		if v.ID == "" {
-			out, err = supplies.put(tx, v)
-		} else {
-			out, err = supplies.get(tx, v.ID)
-		}
-		if err != nil {
-			return err
-		}
-		b.Supply = out.ID
-		if _, err = purchases.put(tx, Kept[Purchase]{Value: b}); err != nil {
-			return err
-		}
-		return tx.Move(out.ID, milligrams(b.Mass), Outside, Shelf)
-	})
-	if err != nil {
-		return v, err
-	}
-	return out, nil
-}
-
-// Spoil takes a supply off the shelf that is spoiled or used otherwise.
-func (h *House) Spoil(ctx context.Context, p Person, id string, g measure.Gram) error {
-	if !(g <= maxGrams && milligrams(g) > 0) {
-		if err := allowed(p, "Spoil"); err != nil {
-			return err
-		}
-		return wrong("grams", "mass-out-of-range", check.Args{"value": g})
-	}
-	return h.update(ctx, p, "Spoil", func(tx *store.Tx) error {
-		if _, err := supplies.get(tx, id); err != nil {
-			return err
-		}
-		return tx.Move(id, milligrams(g), Shelf, Waste)
-	})
-}
-
 // Need is a substance or plant that dyeings call for, and whether it is there.
 type Need struct {
 	What  string
@@ -252,14 +208,12 @@ type Need struct {
 // Enough says whether what is on the shelf will do.
 func (n Need) Enough() bool { return milligrams(n.There) >= milligrams(n.Mass) }
 
-// needed is what batches take of each substance and plant; liquids count a gram
-// for a millilitre.
-func needed(batches []dye.Batch, groups []SupplyGroup) (out []Need) {
+// needed is what amounts of a recipe come to of each substance and plant; liquids
+// count a gram for a millilitre.
+func needed(r dye.Recipe, amounts []dye.Weighed, groups []SupplyGroup) (out []Need) {
 	mass := map[string]measure.Gram{}
-	for _, b := range batches {
-		for _, a := range b.Amounts {
-			mass[whatOf(b.Recipe, a.What)] += a.Mass + measure.Gram(float64(a.Volume)*1000)
-		}
+	for _, a := range amounts {
+		mass[whatOf(r, a.What)] += a.Mass + measure.Gram(float64(a.Volume)*1000)
 	}
 	for what, m := range mass {
 		n := Need{What: what, Mass: m}
@@ -277,5 +231,18 @@ func needed(batches []dye.Batch, groups []SupplyGroup) (out []Need) {
 		out = append(out, n)
 	}
 	slices.SortFunc(out, func(a, b Need) int { return strings.Compare(a.What, b.What) })
+	return out
+}
+
+// Take shares what is needed out over the bags that may be used, the first to be
+// used first. What is not there is left out.
+func (n Need) Take() map[string]measure.Gram {
+	out, left := map[string]measure.Gram{}, n.Mass
+	for _, b := range n.Bags {
+		if g := min(left, b.OnShelf); g > 0 && !b.Expired {
+			out[b.ID] = g
+			left -= g
+		}
+	}
 	return out
 }

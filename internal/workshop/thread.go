@@ -89,7 +89,7 @@ func (t tally) line(l LineView) {
 		inDye := w.Lot.Value.Waiting && w.Lot.Value.Dye.Dyeing != "" // its yarn comes out of the bath
 		t.add("yarn", w.Lot.ID != "" && (w.Enough || inDye))
 		t.add("dye", w.Lot.ID != "" && !w.Lot.Value.Waiting && !w.Lot.Value.Dye.Rejected)
-		_, wished := l.Dye[w.Yarn]
+		_, wished := l.wish(w.Need)
 		switch {
 		case w.Lot.ID == "" && wished:
 			t.block["yarn"] = "block-plan-dye"

@@ -97,7 +97,7 @@ func (h *House) ownDay(tx *store.Tx, p Person, out *Day) error {
 		out.Errands = append(out.Errands, h.errand("errand-"+string(j.Value.State()), j, o.Value.Due))
 	}
 	out.Weaving = len(mine.Items)
-	return nil
+	return h.remind(tx, p.Member, out)
 }
 
 func (h *House) errand(kind string, j Kept[Job], due string) Errand {
@@ -137,7 +137,13 @@ func (h *House) shopDay(tx *store.Tx, out *Day) error {
 			out.Errands = append(out.Errands, Errand{Kind: "errand-reorder", Where: "lot", ID: l.ID, Name: l.Value.Label})
 		}
 	}
-	return h.dyeErrands(tx, out)
+	if err = h.dyeErrands(tx, out); err != nil {
+		return err
+	}
+	if err = h.payErrands(tx, out); err != nil {
+		return err
+	}
+	return h.remind(tx, "", out)
 }
 
 // dyeErrands says what the dye house waits for.
@@ -164,7 +170,7 @@ func (h *House) dyeErrands(tx *store.Tx, out *Day) error {
 	groups, err := h.supplyGroups(tx)
 	for _, g := range groups {
 		if g.Low() {
-			out.Errands = append(out.Errands, Errand{Kind: "errand-reorder", Where: "supply", ID: g.What, Name: g.What})
+			out.Errands = append(out.Errands, Errand{Kind: "errand-get", Where: "supplies", ID: g.What, Name: g.What})
 		}
 		for _, s := range g.Bags {
 			if s.Expired && s.OnShelf > 0 {

@@ -101,16 +101,11 @@ type Member struct {
 	Named     bool   // agreed to be named on a piece's card
 	Away      bool   // takes no work now
 	Note      string
+	Time      Hours `json:",omitzero"` // SaveHours keeps it
 }
 
 // Skills is every skill.
 var Skills = []string{"lay", "weave", "brocade", "pick-up", "dye", "sew", "teach"}
-
-// Money is an amount in the smallest unit of a currency.
-type Money struct {
-	Minor    int64
-	Currency string // ISO 4217
-}
 
 // Order is what a customer wants, by when.
 type Order struct {
@@ -127,6 +122,10 @@ type Order struct {
 	// from the facts of the order's warps and pieces, and is kept so that lists
 	// need not reckon it; nobody sets it.
 	Done string
+	// Class is nil for goods. SaveClass keeps it.
+	Class *Class `json:",omitempty"`
+	// Promise is the last promise given of it.
+	Promise string `json:",omitempty"`
 }
 
 // Line is some pieces of one cloth.
@@ -171,8 +170,14 @@ type Fact struct {
 	Width  measure.CM   `json:",omitempty"` // finished
 	Grams  measure.Gram `json:",omitempty"` // back, finished: weight
 	Pay    Money        `json:",omitzero"`  // given: agreed; paid: paid
+	Paper  string       `json:",omitempty"` // paid: the number it was paid with, with other work
 	Note   string       `json:",omitempty"`
 	Moves  []Moved      `json:",omitempty"` // material that went with it
+	// Minutes is what she says it took her, of laid and told, and Did the work it
+	// was for; Sure that she was asked and it is right.
+	Minutes measure.Minute `json:",omitempty"`
+	Did     []Load         `json:",omitempty"`
+	Sure    bool           `json:",omitempty"`
 }
 
 // FactKind is what happened.
@@ -237,6 +242,8 @@ type Settings struct {
 	Shrink   struct{ Length, Width measure.Ratio }
 	Take     measure.Ratio // spare yarn
 	Dye      DyeHouse
+	Money    MoneyHouse    `json:",omitzero"` // SaveMoneyHouse keeps it
+	Calendar CalendarHouse `json:",omitzero"`
 }
 
 // Frame is a warping frame of the workshop, as its part of a cloth file.

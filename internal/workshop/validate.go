@@ -8,6 +8,7 @@ import (
 
 	"urdir/check"
 	"urdir/measure"
+	"urdir/price"
 )
 
 // Limits of what a person can mean.
@@ -68,7 +69,7 @@ func money(ps *check.Problems, path string, m Money) {
 	if m.Minor < 0 || m.Minor > maxMinor {
 		ps.Wrong(path, "amount-out-of-range", nil)
 	}
-	if m != (Money{}) && !knownCurrency(m.Currency) {
+	if m != (Money{}) && !price.Known(m.Currency) {
 		ps.Wrong(path, "currency-unknown", check.Args{"text": m.Currency})
 	}
 }

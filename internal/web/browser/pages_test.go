@@ -44,7 +44,7 @@ func (b *tab) wcag(rules ...string) []string {
 	}
 	return eval[[]string](b, "axe", `axe.run(document, {resultTypes: ["violations", "incomplete"], checks: {`+contrast+`}, runOnly: `+only+`}).then(r =>
 		r.violations.concat(r.incomplete.filter(v => v.id === "color-contrast")
-			.map(v => ({...v, nodes: v.nodes.filter(n => !document.querySelector(n.target[0]).closest(".scroll"))})))
+			.map(v => ({...v, nodes: v.nodes.filter(n => !document.querySelector(n.target[0]).closest(".scroll, svg"))})))
 		.flatMap(v => v.nodes.map(n => v.id + ": " + n.target.join(" ") + ": " + n.failureSummary.replace(/\s+/g, " ") + " " + n.html.slice(0, 160))))`)
 }
 
@@ -162,14 +162,16 @@ func (w *walk) visit(t *testing.T, path string) {
 }
 
 var (
-	notPage = regexp.MustCompile(`\.(pdf|png|svg)$|/file$|/page/[0-9]+$`)
+	notPage = regexp.MustCompile(`\.(pdf|png|svg)$|/file$|/page/[0-9]+$|^/pictures/`)
 	name    = regexp.MustCompile(`/[a-z2-7]{12}\b`)
 	number  = regexp.MustCompile(`/[0-9]+\b`)
+	recipe  = regexp.MustCompile(`^/recipes/[a-z0-9]+-[a-z0-9-]+`) // those that come with the program
 )
 
 // kindOf is an address with names, numbers and what is asked of it left out.
 func kindOf(path string) string {
 	path, _, _ = strings.Cut(path, "?")
+	path = recipe.ReplaceAllString(path, "/recipes/{key}")
 	return number.ReplaceAllString(name.ReplaceAllString(path, "/{id}"), "/{n}")
 }
 

@@ -87,8 +87,10 @@ func (w world) places() []shot {
 		{"customers", "/customers"}, {"customer-form", "/customers/new"},
 		{"cloths", "/cloths"}, {"cloth-new", "/cloths/new"}, {"cloth-bring", "/cloths/bring"}, {"figures", "/figures"}, {"figure-form", "/figures/new"}, {"figure-draw", "/figures/new/draw"},
 		{"yarn", "/yarn"}, {"lot-form", "/yarn/new"}, {"members", "/members"}, {"member-form", "/members/new"},
-		{"work", "/work"}, {"pieces", "/pieces"},
-		{"settings", "/settings"}, {"frame", "/settings/frames/0"}, {"people", "/people"}, {"account-form", "/people/new"},
+		{"work", "/work"}, {"pieces", "/pieces"}, {"dye", "/dye"}, {"dye-lots", "/dye/lots"},
+		{"recipes", "/recipes"}, {"recipe", "/recipes/madder-cotton"}, {"recipe-form", "/recipes/new"}, {"shades", "/recipes/madder-cotton/shades"}, {"learned", "/dye/learned"},
+		{"shelf", "/yarn/shelf"}, {"supplies", "/supplies"}, {"supply-form", "/supplies/new"},
+		{"settings", "/settings"}, {"settings-dye", "/settings/dye"}, {"frame", "/settings/frames/0"}, {"people", "/people"}, {"account-form", "/people/new"},
 	}
 }
 
@@ -134,6 +136,11 @@ func (w world) states() (out []shot) {
 	for _, p := range ps.Items {
 		once(fmt.Sprintf("piece-%s", p.Value.State()), "/pieces/"+p.ID)
 	}
+	ds, err := w.house.Dyeings(ctx, w.head, every)
+	check(err)
+	for _, d := range ds.Items {
+		once("dyeing-"+string(d.Value.State()), "/dye/"+d.ID)
+	}
 	cs, err := w.house.Cloths(ctx, w.head, every)
 	check(err)
 	for _, c := range cs.Items {
@@ -141,6 +148,7 @@ func (w world) states() (out []shot) {
 		once("cloth-form", "/cloths/"+c.ID+"/edit")
 		once("cloth-compare", "/cloths/"+c.ID+"/compare")
 		once("cloth-share", "/cloths/"+c.ID+"/share")
+		once("cloth-with", "/cloths/"+c.ID+"/with")
 		once("cloth-"+c.Value.Kind, "/cloths/"+c.ID)
 	}
 	fs, err := w.house.Figures(ctx, w.head, every)
@@ -154,6 +162,22 @@ func (w world) states() (out []shot) {
 	for _, l := range ls.Items {
 		once("lot", "/yarn/"+l.ID)
 		once("lot-edit", "/yarn/"+l.ID+"/edit")
+		if l.Value.Dye.Measured != nil {
+			once("lot-dyed", "/yarn/"+l.ID)
+		}
+		once("lot-colour", "/yarn/"+l.ID+"/colour")
+		once("lot-trials", "/yarn/"+l.ID+"/trials")
+	}
+	gs, err := w.house.Supplies(ctx, w.head)
+	check(err)
+	for _, g := range gs {
+		for _, b := range g.Bags {
+			once("supply", "/supplies/"+b.ID)
+			once("supply-edit", "/supplies/"+b.ID+"/edit")
+			if b.Expired {
+				once("supply-expired", "/supplies/"+b.ID)
+			}
+		}
 	}
 	ms, err := w.house.Members(ctx, w.head, every)
 	check(err)

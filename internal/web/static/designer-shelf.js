@@ -13,8 +13,13 @@
 
   // --- a colour still to be dyed ---
 
+  // A recipe brings its colour with it; without one any colour can be chosen.
+  const byRecipe = () => { const r = recipes.find((x) => x.key === $("designer-recipe").value); $("designer-colour").disabled = !!r; if (r) $("designer-colour").value = r.colour; };
+  const recipes = JSON.parse(root.dataset.bench).recipes || [];
+  $("designer-recipe").append(el("option", { value: "" }, words["no-recipe"]), ...recipes.map((r) => el("option", { value: r.key }, r.name)));
+  $("designer-recipe").addEventListener("change", byRecipe);
   $("designer-colour-add").addEventListener("click", () => {
-    ask({ do: "colour", yarn: $("designer-colour-like").value, text: $("designer-colour-name").value, kind: $("designer-colour").value });
+    ask({ do: "colour", yarn: $("designer-colour-like").value, text: $("designer-colour-name").value, kind: $("designer-colour").value, dye: $("designer-recipe").value });
     if (!designer.state().refused.length) $("designer-colour-name").value = "";
   });
 

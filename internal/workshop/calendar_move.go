@@ -1,0 +1,223 @@
+package workshop
+
+import (
+	"cmp"
+	"context"
+	"slices"
+	"time"
+
+	"urdir/check"
+	"urdir/internal/store"
+	"urdir/schedule"
+)
+
+// Shift is a task put to another time or into other hands.
+type Shift struct {
+	Task   string
+	Member string
+	Start  time.Time
+}
+
+// Shifted is what follows from a move.
+type Shifted struct {
+	Shift
+	Was, Now Task
+	Tasks    []Task // that move with it and of which people were told; Was says how
+	Orders   []OrderShifted
+	Problems check.Problems
+	Mark     string // of the timetable it is a move of
+
+	tell map[string]Task
+}
+
+// OrderShifted is an order that would be ready on another day.
+type OrderShifted struct {
+	OrderTime
+	Was  time.Time // when it would be ready without the move
+	Late int       // days begun that it would be late without it
+}
+
+// mostGiveWay is how often more orders are let go of to make room for a move; our
+// choice.
+const mostGiveWay = 12
+
+// TryMove shows what would follow from a move, of people and orders. Nothing is
+// kept.
+func (h *House) TryMove(ctx context.Context, p Person, m Shift, schedules int) (out Shifted, _ error) {
+	var t Timetable
+	err := h.view(ctx, p, "TryMove", func(tx *store.Tx) (err error) {
+		t, err = h.timetable(tx, schedules, time.Time{})
+		return err
+	})
+	if err != nil {
+		return out, err
+	}
+	return t.move(m, schedules)
+}
+
+// MoveStep makes a move that was shown: the people are told. mark is that of what
+// was shown.
+func (h *House) MoveStep(ctx context.Context, p Person, m Shift, mark string, schedules int) (out Shifted, kept Kept[Retelling], _ error) {
+	t, seen, err := h.again(ctx, p, "MoveStep", mark, schedules)
+	if err != nil {
+		return out, kept, err
+	}
+	if out, err = t.move(m, schedules); err != nil {
+		return out, kept, err
+	}
+	if err = invalid(out.Problems); err != nil {
+		return out, kept, err
+	}
+	err = h.update(ctx, p, "MoveStep", func(tx *store.Tx) error {
+		now, err := tx.Mark()
+		if err != nil || now != seen {
+			return cmp.Or(err, wrong("", "timetable-changed", nil))
+		}
+		kept, err = h.tell(tx, p, t.works, out.tell, &m)
+		return err
+	})
+	return out, kept, err
+}
+
+// move finds a plan in which a task is where it is put, and as much of the rest as
+// can be is where it was.
+func (t Timetable) move(m Shift, schedules int) (out Shifted, _ error) {
+	out.Shift, out.Mark = m, t.Mark
+	at := slices.IndexFunc(t.Tasks, func(k Task) bool { return k.Key == m.Task })
+	if at < 0 {
+		return out, &Error{Code: NotFound}
+	}
+	out.Was = t.Tasks[at]
+	if err := t.movable(out.Was, m); err != nil {
+		return out, err
+	}
+	w := t.works
+	free := map[string]bool{} // orders that give way
+	for _, id := range out.Was.Orders {
+		free[id] = true
+	}
+	for range mostGiveWay {
+		p := w.held(t, func(k Task) bool { return slices.ContainsFunc(k.Orders, func(id string) bool { return free[id] }) })
+		s := &p.Steps[slices.IndexFunc(p.Steps, func(s schedule.Step) bool { return s.Key == m.Task })]
+		s.Told = &schedule.Told{Person: m.Member, Start: m.Start, Begun: true} // it goes before all others
+		search, ps := schedule.New(p, seed)
+		if ps.Failed() {
+			for _, q := range ps {
+				out.Problems = append(out.Problems, w.say(q, w.stepAt(q.Path)))
+			}
+			return out, nil
+		}
+		more := false
+		for _, q := range ps {
+			if s := w.stepAt(q.Path); q.Code == "schedule-told-broken" && s != nil {
+				for _, id := range w.tasks[s.Key].Orders {
+					more = more || !free[id]
+					free[id] = true
+				}
+			}
+		}
+		if more {
+			continue
+		}
+		search.Run(min(schedules, 500))
+		out.follow(t, search.Plan())
+		break
+	}
+	return out, nil
+}
+
+// movable refuses to move what is not for the calendar to move.
+func (t Timetable) movable(k Task, m Shift) error {
+	s := t.works.step(k.Key)
+	switch {
+	case k.Begun:
+		return wrong("task", "move-begun", check.Args{"what": k.Name})
+	case k.Kind == ClassTask:
+		return wrong("task", "move-class", check.Args{"what": k.Name})
+	case k.Where == "dyeing" || k.Where == "dyes":
+		return wrong("task", "move-dyeing", check.Args{"what": k.Name})
+	case k.Member == "":
+		return wrong("task", "move-nobody", check.Args{"what": k.Name})
+	case !slices.ContainsFunc(s.Who, func(h schedule.Hand) bool { return h.Person == m.Member }):
+		return wrong("member", "move-member", check.Args{"what": k.Name, "name": t.Names[m.Member]})
+	case m.Start.Before(t.Begin):
+		return wrong("start", "move-past", nil)
+	}
+	return nil
+}
+
+func (w *works) step(key string) *schedule.Step {
+	for i := range w.problem.Steps {
+		if w.problem.Steps[i].Key == key {
+			return &w.problem.Steps[i]
+		}
+	}
+	return nil
+}
+
+// held is the problem with every task held where the timetable has it, but for
+// those that may move.
+func (w *works) held(t Timetable, free func(Task) bool) schedule.Problem {
+	p := w.problem
+	p.Steps = slices.Clone(p.Steps)
+	tasks := map[string]*Task{}
+	for i := range t.Tasks {
+		tasks[t.Tasks[i].Key] = &t.Tasks[i]
+	}
+	for i := range p.Steps {
+		s := &p.Steps[i]
+		k := tasks[s.Key]
+		if k == nil || !s.At.IsZero() || s.Told != nil && s.Told.Begun {
+			continue
+		}
+		if !free(*k) {
+			s.Told = &schedule.Told{Person: k.Member, Start: k.Start, Places: k.Places}
+		} else if s.Told != nil {
+			told := *s.Told
+			told.Free = true
+			s.Told = &told
+		}
+	}
+	return p
+}
+
+// follow compares a plan with the timetable.
+func (m *Shifted) follow(t Timetable, plan schedule.Plan) {
+	was := map[string]Task{}
+	for _, k := range t.Tasks {
+		was[k.Key] = k
+	}
+	m.tell = map[string]Task{}
+	for _, k := range t.works.placed(plan) {
+		b := was[k.Key]
+		if k.Key == m.Task {
+			m.Now = k
+			m.tell[k.Key] = k
+			continue
+		}
+		if k.Member == b.Member && k.Start.Equal(b.Start) || !k.tells() {
+			continue
+		}
+		if b.Told || b.Was != nil { // someone knows of it
+			m.tell[k.Key] = k
+			before := b.turn()
+			k.Was, k.Told = &before, false
+			m.Tasks = append(m.Tasks, k)
+		}
+	}
+	before := map[string]OrderTime{}
+	for _, o := range t.Orders {
+		before[o.ID] = o
+	}
+	for _, r := range plan.Orders {
+		b := before[r.Order]
+		now := b
+		now.Start, now.Ready, now.Late = t.works.problem.When(r.Start), t.works.problem.When(r.End), r.Late
+		if now.Late != b.Late || now.Ready.Format(time.DateOnly) != b.Ready.Format(time.DateOnly) {
+			m.Orders = append(m.Orders, OrderShifted{now, b.Ready, b.Late})
+		}
+	}
+	if plan.Score.Broken > t.Score.Broken {
+		m.Problems.Wrong("start", "move-too-early", check.Args{"what": m.Was.Name})
+	}
+}

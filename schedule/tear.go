@@ -1,0 +1,183 @@
+package schedule
+
+import (
+	"math"
+	"slices"
+)
+
+// tear makes a plan of many orders better: it takes some orders or their ends out
+// and puts them back in another order or with other people (large neighbourhood
+// search, Shaw 1998), and keeps the outcome by the rule of simulated annealing.
+type tear struct {
+	*Search
+	units   [][]int32 // of each order that are not held
+	rank    ranking
+	orders  []int32 // being torn
+	out     []int32 // units taken out
+	isOut   []bool
+	spots   []spot // as they were
+	places  []int32
+	changed []int32 // orders of what was taken out
+	touched []bool
+	now     float64
+	cycle   int
+	cooled  int
+}
+
+// The search cools from hot to cold in cycles, each half as long again, and begins
+// each from the best plan. Measured in days of lead time; our choice.
+const (
+	hot, cold  = 30.0, 1.0
+	firstCycle = 1000
+)
+
+// mostLooks is how many people are looked at for one step, beginning anywhere,
+// where more may do it; mostOut is how many steps are taken out at once. Our
+// choice.
+const (
+	mostLooks = 48
+	mostOut   = 120
+)
+
+// overlooked is how often a person is overlooked, one in so many.
+var overlooked = [...]int{0, 30, 8, 3}
+
+func newTear(s *Search) *tear {
+	n := s.net
+	t := &tear{Search: s, units: make([][]int32, len(n.orders)), rank: newRanking(len(n.units)), isOut: make([]bool, len(n.units)),
+		touched: make([]bool, len(n.orders)), cycle: firstCycle}
+	for o := range n.orders {
+		for _, i := range n.orders[o].tasks {
+			if u := n.tasks[i].unit; u >= 0 && !slices.Contains(t.units[o], u) {
+				t.units[o] = append(t.units[o], u)
+			}
+		}
+	}
+	t.first()
+	return t
+}
+
+// first makes the first answers, each by another rule, and goes on from the best.
+func (t *tear) first() {
+	var held shot
+	held.from(t.walk)
+	all := t.net.all()
+	for k := range 3 {
+		if k > 0 {
+			t.walk.load(&held)
+		}
+		for u := range t.net.units {
+			i := &t.net.tasks[t.net.units[u].tasks[0]]
+			t.rank.key[u] = float64(i.latest) - float64(i.usual)
+			if k == 2 {
+				t.rank.key[u] = float64(t.due(i))
+			}
+		}
+		t.serial(t.walk, all, &t.rank, &rule{fair: k != 1, chance: &t.chance, look: mostLooks})
+		t.walk.refreshAll()
+		t.keep()
+	}
+	t.walk.load(&t.best)
+	t.now = t.walk.worth()
+}
+
+func (t *tear) due(i *task) int32 {
+	due := never
+	for _, o := range i.orders {
+		due = min(due, t.net.orders[o].due)
+	}
+	return due
+}
+
+// step tears and mends.
+func (t *tear) step() {
+	if t.cooled == t.cycle {
+		t.cycle, t.cooled = t.cycle+t.cycle/2, 0
+		t.walk.load(&t.best)
+		t.now = t.walk.worth()
+	}
+	heat := hot * math.Pow(cold/hot, float64(t.cooled)/float64(t.cycle))
+	t.cooled++
+	t.pick()
+	t.takeOut()
+	r := rule{fair: t.chance.below(3) > 0, chance: &t.chance, misses: overlooked[t.chance.below(len(overlooked))], look: mostLooks}
+	t.setKeys()
+	t.serial(t.walk, t.out, &t.rank, &r)
+	t.walk.refresh(t.changed)
+	worth := t.walk.worth()
+	if worse := worth - t.now; worse <= 0 || t.chance.share() < math.Exp(-worse/heat) {
+		t.now = worth
+		t.keep()
+		return
+	}
+	t.undo()
+}
+
+// undo puts back what was taken out.
+func (t *tear) undo() {
+	for _, u := range t.out {
+		for _, i := range t.net.units[u].tasks {
+			t.walk.take(i)
+		}
+	}
+	at, place := 0, 0
+	for _, u := range t.out {
+		for _, i := range t.net.units[u].tasks {
+			k := len(t.net.tasks[i].needs)
+			copy(t.walk.try, t.places[place:place+k])
+			t.walk.put(i, t.spots[at])
+			at, place = at+1, place+k
+		}
+	}
+	t.walk.refresh(t.changed)
+}
+
+// takeOut takes the units of out off the board and remembers where they were.
+func (t *tear) takeOut() {
+	t.spots, t.places, t.changed = t.spots[:0], t.places[:0], t.changed[:0]
+	for _, u := range t.out {
+		t.isOut[u] = false
+		for _, i := range t.net.units[u].tasks {
+			k := &t.net.tasks[i]
+			t.spots = append(t.spots, t.walk.take(i))
+			t.places = append(t.places, t.walk.try[:len(k.needs)]...)
+			for _, o := range k.orders {
+				if !t.touched[o] {
+					t.touched[o] = true
+					t.changed = append(t.changed, o)
+				}
+			}
+		}
+	}
+	for _, o := range t.changed {
+		t.touched[o] = false
+	}
+}
+
+// setKeys is the order in which the torn units are put back: nearly as they were,
+// nearly by when they must be done, or order by order.
+func (t *tear) setKeys() {
+	kind := t.chance.below(4)
+	noise := float64(day) * float64(t.chance.below(15))
+	whole := map[int32]float64{}
+	at := 0
+	for _, u := range t.out {
+		first := t.net.units[u].tasks[0]
+		k := &t.net.tasks[first]
+		key := t.chance.share() * noise
+		switch {
+		case kind == 0:
+			key += float64(t.spots[at].start)
+		case kind <= 2:
+			key += float64(k.latest) - float64(k.usual)
+		case len(k.orders) > 0:
+			o := k.orders[0]
+			if whole[o] == 0 {
+				whole[o] = 1 + t.chance.share()
+			}
+			key = whole[o]
+		}
+		t.rank.key[u] = key
+		at += len(t.net.units[u].tasks)
+	}
+}
