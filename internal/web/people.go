@@ -35,6 +35,7 @@ type accountView struct {
 	workshop.Account
 	Members []workshop.Kept[workshop.Member]
 	Card    string // the link of a new card, shown once
+	Invite  string // the link of a new invitation, shown once
 	QR      string
 	QRSize  int
 }

@@ -24,6 +24,8 @@ func (s *server) routes() []route {
 		{"POST /signout", "", signOut},
 		{"GET /card/{key}", "", cardPage},
 		{"POST /card/{key}", "", cardIn},
+		{"GET /invite/{key}", "", invitePage},
+		{"POST /invite/{key}", "", acceptInvite},
 		{"POST /language", "", language},
 		{"GET /me", "SetLang", mePage},
 		{"POST /me", "ChangePassphrase", changePassphrase},
@@ -194,6 +196,7 @@ func (s *server) routes() []route {
 		{"GET /people/{id}", "SaveAccount", accountForm},
 		{"POST /people/{id}", "SaveAccount", saveAccount},
 		{"POST /people/{id}/card", "MakeCard", makeCard},
+		{"POST /people/{id}/invite", "Invite", inviteSomeone},
 		{"POST /people/{id}/nocard", "DropCards", dropCards},
 
 		{"/", "", nothingHere},

@@ -135,6 +135,36 @@ func TestCard(t *testing.T) {
 	s.noFaults()
 }
 
+// An invitation shows whom it is for and opens nothing by being looked at; a weak
+// passphrase leaves it valid, and it works once.
+func TestInvite(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	defer delete(s.keys, "invited")
+	got := s.post("/people/"+s.ours["account"]+"/invite", "head", nil)
+	s.want("make an invitation", got, http.StatusOK)
+	link := regexp.MustCompile(`/invite/[A-Z2-7]{26}`).FindString(got.body)
+	if link == "" || len(faultsOf(got.body, "es")) > 0 {
+		t.Fatalf("no link, or %v", faultsOf(got.body, "es"))
+	}
+	shown := s.get(link, "")
+	s.want("looking at it", shown, http.StatusOK)
+	if len(shown.Result().Cookies()) != 0 || len(faultsOf(shown.body, "es")) > 0 {
+		t.Errorf("looking at an invitation opens a session, or %v", faultsOf(shown.body, "es"))
+	}
+	s.want("a weak passphrase", s.post(link, "", pairs("passphrase", "corta")), http.StatusUnprocessableEntity)
+	in := s.post(link, "", pairs("passphrase", "los juncos de la marisma"))
+	s.want("going in", in, http.StatusSeeOther)
+	s.keys["invited"] = in.cookie()
+	s.want("gone in", s.get("/", "invited"), http.StatusOK)
+	s.want("a second time", s.post(link, "", pairs("passphrase", "los juncos de la marisma")), http.StatusUnprocessableEntity)
+	s.want("one nobody made", s.get("/invite/AAAA", ""), http.StatusUnprocessableEntity)
+	if cleanPath(link) != "/invite/..." {
+		t.Error("its key is in the log")
+	}
+	s.noFaults()
+}
+
 // Only the link from the terminal opens a workshop, and only while there is none.
 func TestStart(t *testing.T) {
 	t.Parallel()

@@ -48,12 +48,15 @@ func (s *server) visit(w http.ResponseWriter, r *http.Request) (*visit, error) {
 	if err != nil {
 		return v, err
 	}
-	if v.Person.Lang != "" {
-		if words, err := lang.For(v.Person.Lang); err == nil {
-			v.Words = words
-		}
-	}
+	v.speak(v.Person)
 	return v, nil
+}
+
+// speak turns to the language someone has chosen, if she has.
+func (v *visit) speak(p workshop.Person) {
+	if words, err := lang.For(p.Lang); p.Lang != "" && err == nil {
+		v.Words = words
+	}
 }
 
 // doneKey lets only words through that say what was done.

@@ -69,9 +69,9 @@ func (h *House) MoveStep(ctx context.Context, p Person, m Shift, mark string, sc
 		return out, kept, err
 	}
 	err = h.update(ctx, p, "MoveStep", func(tx *store.Tx) error {
-		now, err := tx.Mark()
-		if err != nil || now != seen {
-			return cmp.Or(err, wrong("", "timetable-changed", nil))
+		now, none := tx.Mark()
+		if none != nil || now != seen {
+			return cmp.Or(none, wrong("", "timetable-changed", nil))
 		}
 		kept, err = h.tell(tx, p, t.works, out.tell, &m)
 		return err

@@ -75,9 +75,9 @@ func (h *House) AcceptTimetable(ctx context.Context, p Person, mark string, sche
 		}
 	}
 	err = h.update(ctx, p, "AcceptTimetable", func(tx *store.Tx) error {
-		now, err := tx.Mark()
-		if err != nil || now != seen {
-			return cmp.Or(err, wrong("", "timetable-changed", nil))
+		now, none := tx.Mark()
+		if none != nil || now != seen {
+			return cmp.Or(none, wrong("", "timetable-changed", nil))
 		}
 		out, err = h.tell(tx, p, t.works, tell, nil)
 		return err

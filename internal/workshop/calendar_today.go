@@ -25,8 +25,8 @@ func (h *House) remind(tx *store.Tx, member string, out *Day) error {
 		if t.Start.Format(time.DateOnly) != date || member != "" && t.Member != member {
 			continue
 		}
-		done, err := turnDone(tx, t.Turn)
-		if err != nil {
+		var done bool
+		if done, err = turnDone(tx, t.Turn); err != nil {
 			return err
 		}
 		if done {

@@ -163,7 +163,7 @@ func (h *House) layDyeing(tx *store.Tx, d DyeProposal, l dyelots.Lot, set Settin
 		w := d.Want(part.Want)
 		w.Mass = part.Mass.Gram()
 		v.For = append(v.For, w.DyeFor)
-		if err := chooseLot(tx, w.DyeFor, "", lot.ID); err != nil {
+		if err := chooseLot(tx, w.DyeFor, w.Refused, lot.ID); err != nil {
 			return out, err
 		}
 	}

@@ -102,7 +102,7 @@ func (h *House) JudgeDyeing(ctx context.Context, p Person, id string, revision i
 			return err
 		}
 		l := v.Lot.Kept
-		l.Value.Dye.Rejected = !accept
+		l.Value.Dye.Unjudged, l.Value.Dye.Rejected = false, !accept
 		if _, err := lots.put(tx, l); err != nil {
 			return err
 		}

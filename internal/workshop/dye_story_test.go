@@ -204,6 +204,9 @@ func TestDye_refused(t *testing.T) {
 	_, err = s.h.OutOfBath(ctx, s.dyer, d.ID, d.Revision, 400)
 	wantProblem(t, "four times as heavy", err, "grams", "dyeing-mass")
 	d = must(s.h.OutOfBath(ctx, s.dyer, d.ID, d.Revision, 99))
+	job := order.Jobs[0]
+	_, err = s.h.GiveOut(ctx, s.dyer, job.ID, job.Revision, s.weaver.Member, map[string]measure.Gram{d.Value.Lot: 10}, Money{})
+	wantProblem(t, "giving out what nobody judged", err, "grams."+d.Value.Lot, "lot-not-accepted")
 	_, err = s.h.ColourDyeing(ctx, s.dyer, d.ID, d.Revision, colour.Lab{L: 140}, "typed", nil)
 	wantProblem(t, "no colour", err, "colour", "colour-range")
 	far := colour.Lab{L: 80}
@@ -214,6 +217,14 @@ func TestDye_refused(t *testing.T) {
 	order = must(s.h.Order(ctx, s.head, order.ID))
 	if order.Thread.done("dye") {
 		t.Error("an order goes on with a rejected lot")
+	}
+	again := must(s.h.ProposeDye(ctx, s.dyer, 100))
+	if i := slices.IndexFunc(again.Wants, func(w DyeWant) bool { return w.Refused == d.Value.Lot }); i < 0 {
+		t.Error("what a rejected lot was for is not wanted again")
+	}
+	must(s.h.AcceptDye(ctx, s.dyer, again.Mark, 100))
+	if now := must(s.h.Order(ctx, s.head, order.ID)); now.Lines[0].Line.Lots["rojo"] == d.Value.Lot || now.Lines[0].Line.Lots["rojo"] == "" {
+		t.Errorf("after planning again the lot is %q", now.Lines[0].Line.Lots["rojo"])
 	}
 	s.balanced()
 }

@@ -103,6 +103,7 @@ type LotDye struct {
 	Standard *colour.Lab   `json:",omitempty"` // colour that was wanted
 	Measured *colour.Lab   `json:",omitempty"` // colour that it has
 	How      string        `json:",omitempty"` // the colour was found: eye, photo, typed
+	Unjudged bool          `json:",omitempty"` // dry, and nobody has said yet whether it will do
 	Rejected bool          `json:",omitempty"` // not for the pieces it was dyed for
 }
 

@@ -28,6 +28,7 @@ type DyeWant struct {
 	Wish     Wish
 	Recipe   RecipeView
 	Dyeing   string         // planned for it already, but not begun
+	Refused  string         // lot that was dyed for it and rejected
 	Problems check.Problems // why it cannot be dyed so
 }
 
@@ -77,8 +78,11 @@ func (h *House) lineWants(tx *store.Tx, o OrderView, l LineView) (out []DyeWant,
 		if !ok || rest[w.Yarn] <= 0 {
 			continue
 		}
-		planned := ""
-		if w.Lot.ID != "" {
+		planned, refused := "", ""
+		switch {
+		case w.Lot.Value.Dye.Rejected:
+			refused = w.Lot.ID
+		case w.Lot.ID != "":
 			id := w.Lot.Value.Dye.Dyeing
 			if !w.Lot.Value.Waiting || id == "" {
 				continue // dyed, or waiting for a bath nobody planned here
@@ -95,7 +99,7 @@ func (h *House) lineWants(tx *store.Tx, o OrderView, l LineView) (out []DyeWant,
 		out = append(out, DyeWant{
 			DyeFor:   DyeFor{Order: o.ID, Line: l.ID, Yarn: w.Yarn, Number: o.Value.Number, Mass: rest[w.Yarn]},
 			Customer: o.Customer.Value.Name, Cloth: l.Cloth.Value.Name, Fibre: w.Need.Fibre, Count: w.Need.Count, Skein: w.Need.Skein,
-			Due: o.Value.Due, Wish: wish, Dyeing: planned})
+			Due: o.Value.Due, Wish: wish, Dyeing: planned, Refused: refused})
 	}
 	return out, nil
 }

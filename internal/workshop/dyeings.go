@@ -388,7 +388,7 @@ func (h *House) OutOfBath(ctx context.Context, p Person, id string, revision int
 			return err
 		}
 		l := v.Lot.Kept
-		l.Value.Waiting, l.Value.Dyed = false, h.today()
+		l.Value.Waiting, l.Value.Dyed, l.Value.Dye.Unjudged = false, h.today(), true
 		l.Value.Dye.Recipe, l.Value.Dye.Strength = v.Value.Recipe, v.Value.Strength
 		if _, err = lots.put(tx, l); err != nil {
 			return err
@@ -441,12 +441,12 @@ func (h *House) UndoDyeing(ctx context.Context, p Person, id string, revision in
 		l := v.Lot.Kept
 		switch last.Kind {
 		case OutFact:
-			l.Value.Waiting, l.Value.Dyed = true, ""
+			l.Value.Waiting, l.Value.Dyed, l.Value.Dye.Unjudged = true, "", false
 		case ColouredFact:
 			was, _ := v.Value.Coloured()
 			l.Value.Dye.Measured, l.Value.Dye.How = was.Colour, was.How
 		case JudgedFact:
-			l.Value.Dye.Rejected = v.Value.State() == DyeRejected
+			l.Value.Dye.Unjudged, l.Value.Dye.Rejected = true, false
 		default:
 			return nil
 		}

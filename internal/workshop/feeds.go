@@ -91,9 +91,9 @@ func (h *House) FeedBy(ctx context.Context, key string) (out Feed, _ error) {
 		return Feed{}, &Error{Code: NotFound}
 	}
 	err = h.view(ctx, out.Person, "Turns", func(tx *store.Tx) error {
-		k, err := readSettings(tx)
-		if err != nil {
-			return err
+		k, none := readSettings(tx)
+		if none != nil {
+			return none
 		}
 		out.Workshop = k.Value.Name
 		if out.Turns, err = h.turns(tx, h.now().AddDate(0, 0, -turnsBehind)); err != nil {

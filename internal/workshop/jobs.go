@@ -297,6 +297,9 @@ func (h *House) GiveOut(ctx context.Context, p Person, id string, revision int64
 			if l.Value.Waiting && g > 0 {
 				return wrong("grams."+lot, "lot-not-dyed", check.Args{"lot": l.Value.Label})
 			}
+			if (l.Value.Dye.Unjudged || l.Value.Dye.Rejected) && g > 0 {
+				return wrong("grams."+lot, "lot-not-accepted", check.Args{"lot": l.Value.Label})
+			}
 		}
 		moved, err := moveAll(tx, masses, Shelf, Bag(id))
 		if err != nil {

@@ -88,7 +88,7 @@ func (t tally) line(l LineView) {
 		}
 		inDye := w.Lot.Value.Waiting && w.Lot.Value.Dye.Dyeing != "" // its yarn comes out of the bath
 		t.add("yarn", w.Lot.ID != "" && (w.Enough || inDye))
-		t.add("dye", w.Lot.ID != "" && !w.Lot.Value.Waiting && !w.Lot.Value.Dye.Rejected)
+		t.add("dye", w.Lot.ID != "" && !w.Lot.Value.Waiting && !w.Lot.Value.Dye.Unjudged && !w.Lot.Value.Dye.Rejected)
 		_, wished := l.wish(w.Need)
 		switch {
 		case w.Lot.ID == "" && wished:
@@ -102,6 +102,8 @@ func (t tally) line(l LineView) {
 		switch {
 		case w.Lot.Value.Waiting:
 			t.block["dye"] = "block-dye"
+		case w.Lot.Value.Dye.Unjudged:
+			t.block["dye"] = "block-judge"
 		case w.Lot.Value.Dye.Rejected:
 			t.block["dye"] = "block-dye-rejected"
 		}
@@ -144,7 +146,7 @@ func knots(count map[Stage][2]int, block map[Stage]string) (out Thread) {
 			k.State, k.Block = KnotDone, ""
 		case !open:
 			k.State, open = KnotNow, true
-			if k.Block == "block-yarn-short" || k.Block == "block-cloth-wrong" || k.Block == "block-dye" {
+			if k.Block == "block-yarn-short" || k.Block == "block-cloth-wrong" || k.Block == "block-dye" || k.Block == "block-dye-rejected" {
 				k.State = KnotBlocked
 			}
 		}
