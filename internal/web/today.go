@@ -108,24 +108,6 @@ func (v *visit) Called(kind, name string) (string, error) {
 	return stuffOf(all, name).Name, err
 }
 
-// ErrandLink is where an errand is run. Of a substance or plant that runs out the
-// shelf of supplies is the place: what is to be got is none of its bags.
-func (v *visit) ErrandLink(e workshop.Errand) string {
-	if e.Where == "supply" && e.Kind == "errand-reorder" {
-		return "/supplies"
-	}
-	return v.Link(e.Where, e.ID)
-}
-
-// ErrandName is what an errand is about; substances have names of the page's
-// language.
-func (v *visit) ErrandName(e workshop.Errand) string {
-	if e.Where == "supply" {
-		return v.SubstanceName(e.Name)
-	}
-	return e.Name
-}
-
 func history(v *visit) error {
 	q := v.r.URL.Query()
 	deeds, err := v.s.house.History(v.r.Context(), v.Person, q.Get("kind"), q.Get("id"), 200)

@@ -1,7 +1,9 @@
 package workshop
 
 import (
+	"cmp"
 	"context"
+	"slices"
 	"strings"
 	"sync"
 	"time"
@@ -143,7 +145,17 @@ func (h *House) shopDay(tx *store.Tx, out *Day) error {
 	if err = h.payErrands(tx, out); err != nil {
 		return err
 	}
-	return h.remind(tx, "", out)
+	err = h.remind(tx, "", out)
+	slices.SortStableFunc(out.Errands, byDue)
+	return err
+}
+
+// byDue orders errands: what is due first comes first, what has no date last.
+func byDue(a, b Errand) int {
+	if (a.Due == "") != (b.Due == "") {
+		return cmp.Compare(b.Due, a.Due)
+	}
+	return cmp.Compare(a.Due, b.Due)
 }
 
 // dyeErrands says what the dye house waits for.
