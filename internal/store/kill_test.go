@@ -63,7 +63,7 @@ func writeUntil(ctx context.Context, db *store.DB) error {
 	for {
 		switch _, err := writeOne(ctx, db); {
 		case ctx.Err() != nil:
-			return nil
+			return nil //nolint:nilerr // it was told to stop
 		case err != nil:
 			return err
 		}

@@ -174,7 +174,7 @@ func (t *Tx) Check() (faults []string, err error) {
 		{"entries", "the books have %d entries; %d were written"},
 	} {
 		var are, last int64
-		err := t.tx.QueryRowContext(t.ctx, `SELECT (SELECT count(*) FROM `+c.table+` WHERE workshop = $1),
+		err = t.tx.QueryRowContext(t.ctx, `SELECT (SELECT count(*) FROM `+c.table+` WHERE workshop = $1),
 			coalesce((SELECT last FROM counters WHERE workshop = $1 AND name = $2), 0)`, t.workshop, c.table).Scan(&are, &last)
 		if err != nil {
 			return nil, wrap(err)

@@ -97,8 +97,8 @@ func (h *House) SaveMember(ctx context.Context, p Person, v Kept[Member]) (Kept[
 	err := h.update(ctx, p, "SaveMember", func(tx *store.Tx) (err error) {
 		m.Time = Hours{}
 		if v.ID != "" {
-			now, err := members.get(tx, v.ID)
-			if err != nil {
+			var now Kept[Member]
+			if now, err = members.get(tx, v.ID); err != nil {
 				return err
 			}
 			m.Time = now.Value.Time // SaveHours keeps them

@@ -26,40 +26,45 @@ func (h *House) AcceptDye(ctx context.Context, p Person, mark string, steps int)
 	if err = invalid(d.About); err != nil {
 		return nil, err
 	}
-	err = h.update(ctx, p, "AcceptDye", func(tx *store.Tx) error {
-		var now DyeProposal
-		if now, _, err = h.dyeWork(tx); err != nil {
-			return err
-		}
-		switch {
-		case now.Mark != mark || d.Mark != mark:
-			return wrong("", "dye-plan-changed", nil)
-		case len(d.Plan.Lots) == 0:
-			return wrong("", "dye-plan-empty", nil)
-		}
-		if err = h.giveWay(tx); err != nil {
-			return err
-		}
-		set, err := readSettings(tx)
-		if err != nil {
-			return err
-		}
-		letters, err := lettersTaken(tx)
-		if err != nil {
-			return err
-		}
-		byNumber := map[int]string{}
-		for _, l := range inOrder(d.Plan.Lots) {
-			k, err := h.layDyeing(tx, d, l, set.Value, letters, byNumber)
-			if err != nil {
-				return err
-			}
-			made = append(made, k)
-		}
-		return nil
+	err = h.update(ctx, p, "AcceptDye", func(tx *store.Tx) (err error) {
+		made, err = h.layPlan(tx, d, mark)
+		return err
 	})
 	if err != nil {
 		return nil, err
+	}
+	return made, nil
+}
+
+// layPlan makes the records of a plan, if what it was made from is as it was.
+func (h *House) layPlan(tx *store.Tx, d DyeProposal, mark string) (made []Kept[Dyeing], _ error) {
+	now, _, err := h.dyeWork(tx)
+	switch {
+	case err != nil:
+		return nil, err
+	case now.Mark != mark || d.Mark != mark:
+		return nil, wrong("", "dye-plan-changed", nil)
+	case len(d.Plan.Lots) == 0:
+		return nil, wrong("", "dye-plan-empty", nil)
+	}
+	if err = h.giveWay(tx); err != nil {
+		return nil, err
+	}
+	set, err := readSettings(tx)
+	if err != nil {
+		return nil, err
+	}
+	letters, err := lettersTaken(tx)
+	if err != nil {
+		return nil, err
+	}
+	byNumber := map[int]string{}
+	for _, l := range inOrder(d.Plan.Lots) {
+		k, err := h.layDyeing(tx, d, l, set.Value, letters, byNumber)
+		if err != nil {
+			return nil, err
+		}
+		made = append(made, k)
 	}
 	return made, nil
 }

@@ -223,8 +223,8 @@ func TestDye_refused(t *testing.T) {
 		t.Error("what a rejected lot was for is not wanted again")
 	}
 	must(s.h.AcceptDye(ctx, s.dyer, again.Mark, 100))
-	if now := must(s.h.Order(ctx, s.head, order.ID)); now.Lines[0].Line.Lots["rojo"] == d.Value.Lot || now.Lines[0].Line.Lots["rojo"] == "" {
-		t.Errorf("after planning again the lot is %q", now.Lines[0].Line.Lots["rojo"])
+	if now := must(s.h.Order(ctx, s.head, order.ID)); now.Lines[0].Lots["rojo"] == d.Value.Lot || now.Lines[0].Lots["rojo"] == "" {
+		t.Errorf("after planning again the lot is %q", now.Lines[0].Lots["rojo"])
 	}
 	s.balanced()
 }

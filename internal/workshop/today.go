@@ -131,8 +131,8 @@ func (h *House) shopDay(tx *store.Tx, out *Day) error {
 		if l.Value.Reorder <= 0 {
 			continue
 		}
-		s, err := stockOf(tx, l)
-		if err != nil {
+		var s LotStock
+		if s, err = stockOf(tx, l); err != nil {
 			return err
 		}
 		if s.Low() {
