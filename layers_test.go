@@ -22,21 +22,22 @@ var layers = map[string][]string{
 	"measure":               {},
 	"internal/yamlfile":     {"check", "measure"},
 	"examples":              {},
+	"chance":                {},
 	"cloth":                 {"measure"},
 	"colour":                {"check", "measure"},
 	"dye":                   {"check", "measure"},
-	"dye/learned":           {"check", "colour", "dye", "measure"},
-	"dye/lots":              {"check", "measure"},
+	"dye/learned":           {"chance", "check", "colour", "dye", "measure"},
+	"dye/lots":              {"chance", "check", "measure"},
 	"dye/recipes":           {},
 	"price":                 {"check"},
 	"price/books":           {"check", "price"},
 	"label":                 {"check"},
 	"pricefile":             {"check", "internal/yamlfile", "measure", "price"},
 	"dyefile":               {"check", "dye", "internal/yamlfile", "measure"},
-	"schedule":              {"check", "measure"},
+	"schedule":              {"chance", "check", "measure"},
 	"schedule/bench":        {"schedule"},
 	"schedule/rates":        {"check", "measure"},
-	"schedule/promise":      {"check", "measure", "schedule", "schedule/rates"},
+	"schedule/promise":      {"chance", "check", "measure", "schedule", "schedule/rates"},
 	"surface":               {"measure"},
 	"figure":                {"check", "measure"},
 	"warp":                  {"check", "measure"},
@@ -45,10 +46,10 @@ var layers = map[string][]string{
 	"internal/lang":         {"check", "measure"},
 	"plan":                  {"check", "cloth", "figure", "measure", "warp", "warp/frame", "warp/tie", "yarn"},
 	"clothfile":             {"check", "figure", "internal/yamlfile", "measure", "plan", "warp", "warp/frame", "warp/tie", "yarn"},
-	"draw":                  {"figure", "internal/lang", "measure", "plan", "surface", "warp", "warp/frame", "warp/tie"},
+	"draw":                  {"chance", "figure", "internal/lang", "measure", "plan", "surface", "warp", "warp/frame", "warp/tie"},
 	"sheet":                 {"draw", "dye", "figure", "internal/lang", "label", "measure", "plan", "price", "surface", "warp", "warp/tie"},
-	"design":                {"check", "figure", "measure", "plan", "warp", "warp/tie"},
-	"figure/photo":          {"check", "figure", "measure"},
+	"design":                {"chance", "check", "figure", "measure", "plan", "warp", "warp/tie"},
+	"figure/photo":          {"chance", "check", "figure", "measure"},
 	"warp/tie":              {"check", "measure"},
 	"internal/screen":       {"check", "clothfile", "design", "draw", "figure", "figure/photo", "internal/lang", "measure", "plan", "surface", "warp", "warp/frame", "warp/tie", "yarn"},
 	"cmd/urdir-screen":      {"design", "internal/screen"},
@@ -69,9 +70,9 @@ var layers = map[string][]string{
 }
 
 // pure is the calculation packages: the same input gives the same output, so
-// they reach no file, network, clock or chance, and nothing outside the
+// they reach no file, network, clock or dice, and nothing outside the
 // standard library but what libraries lists.
-var pure = []string{"measure", "check", "yarn", "cloth", "warp", "warp/frame", "warp/tie", "dye", "dye/lots", "figure", "colour", "plan", "price", "price/books", "label", "schedule", "schedule/rates", "schedule/promise"}
+var pure = []string{"measure", "check", "chance", "yarn", "cloth", "warp", "warp/frame", "warp/tie", "dye", "dye/learned", "dye/lots", "figure", "colour", "plan", "price", "price/books", "label", "schedule", "schedule/rates", "schedule/promise"}
 
 // impure is what they may not import, nor any package below it.
 var impure = []string{"crypto/rand", "database/sql", "io/fs", "log", "math/rand", "net", "os", "syscall"}

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"urdir/chance"
 	"urdir/check"
 	"urdir/measure"
 	"urdir/warp"
@@ -119,7 +120,7 @@ func Propose(w Wish) ([]Proposal, check.Problems) {
 		return nil, ps
 	}
 	ends := w.ends()
-	d := dice(w.Throw)
+	d := chance.Stream(w.Throw)
 	var all []Proposal
 	for _, order := range w.orders(&d) {
 		for n := len(order); n <= min(2*len(order)+1, mostStripes); n++ {
@@ -223,7 +224,7 @@ func (w Wish) enough() int {
 
 // orders are the ways in which some of the lots may follow each other, in an
 // order of the dice's.
-func (w Wish) orders(d *dice) (out [][]int) {
+func (w Wish) orders(d *chance.Stream) (out [][]int) {
 	n := len(w.Lots)
 	ways := 1
 	for i := 2; i <= n && ways < mostOrders; i++ {
@@ -239,10 +240,10 @@ func (w Wish) orders(d *dice) (out [][]int) {
 		}
 	}
 	if n <= 6 {
-		each(d.shuffled(n), 0, add)
+		each(shuffled(d, n), 0, add)
 	} else {
 		for range mostOrders {
-			add(d.shuffled(n))
+			add(shuffled(d, n))
 		}
 	}
 	return out

@@ -4,30 +4,19 @@ import (
 	"reflect"
 	"slices"
 
+	"urdir/chance"
 	"urdir/check"
 	"urdir/plan"
 )
 
-// dice is a row of numbers without order that is the same for the same start:
-// SplitMix64 (Steele, Lea and Flood 2014).
-type dice uint64
-
-func (d *dice) next() uint64 {
-	*d += 0x9e3779b97f4a7c15
-	z := uint64(*d)
-	z = (z ^ z>>30) * 0xbf58476d1ce4e5b9
-	z = (z ^ z>>27) * 0x94d049bb133111eb
-	return z ^ z>>31
-}
-
 // shuffled is 0 to n-1 in another order (Fisher and Yates).
-func (d *dice) shuffled(n int) []int {
+func shuffled(d *chance.Stream, n int) []int {
 	out := make([]int, n)
 	for i := range out {
 		out[i] = i
 	}
 	for i := n - 1; i > 0; i-- {
-		j := int(d.next() % uint64(i+1))
+		j := int(d.Next() % uint64(i+1))
 		out[i], out[j] = out[j], out[i]
 	}
 	return out
@@ -52,7 +41,7 @@ func Shuffle(c plan.Cloth, at At, count int, throw uint64) (plan.Cloth, check.Pr
 			return
 		}
 		s := newShuffle(c, at, p, count)
-		d := dice(throw)
+		d := chance.Stream(throw)
 		if !s.search(0, &d) {
 			ps.Wrong("", "design-shuffle-none", check.Args{"count": count})
 			return
@@ -116,7 +105,7 @@ func newShuffle(c plan.Cloth, at At, p place, count int) *shuffle {
 }
 
 // search lays item after item; it goes back where none fits.
-func (s *shuffle) search(k int, d *dice) bool {
+func (s *shuffle) search(k int, d *chance.Stream) bool {
 	n := len(s.items)
 	if s.half > 0 {
 		n = (n + 1) / 2
@@ -124,7 +113,7 @@ func (s *shuffle) search(k int, d *dice) bool {
 	if k == n {
 		return true
 	}
-	for _, i := range d.shuffled(n) {
+	for _, i := range shuffled(d, n) {
 		if s.used[i] || (s.fixed[i] || s.fixed[k]) && i != k || !s.fits(i, k, n) {
 			continue
 		}

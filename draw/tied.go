@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"urdir/chance"
 	"urdir/measure"
 	"urdir/plan"
 	"urdir/surface"
@@ -73,19 +74,10 @@ const slideMost = 4
 // and Muller 1958).
 func deviate(end, nth int) float64 {
 	x := uint64(end)<<20 ^ uint64(nth)
-	u := float64(scramble(x)>>11+1) / (1 << 53) // above 0
-	v := float64(scramble(^x)>>11) / (1 << 53)
+	u := float64(chance.Mix(x+chance.Step)>>11+1) / (1 << 53) // above 0
+	v := float64(chance.Mix(^x+chance.Step)>>11) / (1 << 53)
 	z := math.Sqrt(-2*math.Log(u)) * math.Cos(2*math.Pi*v)
 	return max(-slideMost, min(slideMost, z))
-}
-
-// scramble makes a number that looks like chance of any other (the finisher of
-// SplitMix64: Steele, Lea and Flood 2014).
-func scramble(x uint64) uint64 {
-	x += 0x9e3779b97f4a7c15
-	x = (x ^ x>>30) * 0xbf58476d1ce4e5b9
-	x = (x ^ x>>27) * 0x94d049bb133111eb
-	return x ^ x>>31
 }
 
 // turnOver lays the ends right to left.

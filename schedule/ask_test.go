@@ -3,6 +3,7 @@ package schedule_test
 import (
 	"slices"
 	"testing"
+	"time"
 
 	"pgregory.net/rapid"
 
@@ -32,11 +33,11 @@ func TestInsert_disturbsNothing(t *testing.T) {
 		}
 		given, ps := schedule.Make(old, 1, 50)
 		if ps.Failed() {
-			t.Skip("refused")
+			t.Fatal(ps)
 		}
 		plan, ps := schedule.Insert(p, given)
 		if ps.Failed() {
-			t.Skip("refused")
+			t.Fatal(ps)
 		}
 		audit(t, p, plan)
 		for _, j := range given.Jobs {
@@ -81,7 +82,7 @@ func TestWhy_anyPlan(t *testing.T) {
 		p := anyProblem(t)
 		plan, ps := schedule.Make(p, 1, 30)
 		if ps.Failed() || len(p.Steps) == 0 || len(plan.Missing) > 0 {
-			t.Skip("refused")
+			t.Skip("drawn anew")
 		}
 		order := p.Steps[0].Orders[0]
 		links, ps := schedule.Why(p, plan, order)
@@ -152,6 +153,33 @@ func BenchmarkInsert(b *testing.B) {
 	for b.Loop() {
 		if _, ps := schedule.Insert(p, given); ps.Failed() {
 			b.Fatal(ps)
+		}
+	}
+}
+
+// Given steps stay where they are in plans that a search would not make: a step
+// that takes no time amid one that fills the line, and a small dyeing in the large
+// pot while the next one stands in the small one.
+func TestInsert_leavesWhatIsGiven(t *testing.T) {
+	shawl := []string{"shawl"}
+	need := func(kind string, amount int) []schedule.Need { return []schedule.Need{{Kind: kind, Amount: amount}} }
+	p := schedule.Problem{Begin: begin, In: time.UTC, Days: 120,
+		Places: []schedule.Place{{Key: "line", Kind: "line", Capacity: 3, Shared: true}, {Key: "small", Kind: "pot", Capacity: 1}, {Key: "large", Kind: "pot", Capacity: 2}},
+		Orders: []schedule.Order{{Key: "shawl"}},
+		Steps: []schedule.Step{
+			{Key: "dry", Orders: shawl, Stand: 100, Needs: need("line", 2)}, {Key: "look", Orders: shawl, Needs: need("line", 2)},
+			{Key: "first", Orders: shawl, Stand: 60, Needs: need("pot", 1)}, {Key: "second", Orders: shawl, Stand: 60, Needs: need("pot", 1)},
+			{Key: "third", Orders: shawl, Stand: 60, Needs: need("pot", 2)}}}
+	given := schedule.Plan{Jobs: []schedule.Job{{Step: "dry", Places: []string{"line"}, Start: 10}, {Step: "look", Places: []string{"line"}, Start: 50},
+		{Step: "first", Places: []string{"large"}}, {Step: "second", Places: []string{"small"}, Start: 30}, {Step: "third", Places: []string{"large"}, Start: 60}}}
+	plan, ps := schedule.Insert(p, given)
+	if ps.Failed() {
+		t.Fatal(ps)
+	}
+	for _, j := range given.Jobs {
+		k := slices.IndexFunc(plan.Jobs, func(o schedule.Job) bool { return o.Step == j.Step })
+		if o := plan.Jobs[k]; o.Start != j.Start || !slices.Equal(o.Places, j.Places) {
+			t.Errorf("%s went from %d in %v to %d in %v", j.Step, j.Start, j.Places, o.Start, o.Places)
 		}
 	}
 }

@@ -19,7 +19,6 @@ type spot struct {
 	option      int32 // -1: not placed
 	start, end  int32
 	first, last int32
-	broken      int32
 }
 
 // holder is who has a stay, and how many tasks of it are placed.
@@ -125,13 +124,8 @@ func (b *board) put(i int32, s spot) {
 	t := &b.net.tasks[i]
 	copy(b.places[t.spot:], b.try[:len(t.needs)])
 	b.occupy(t, &s, 1)
-	s.broken = 0
-	if s.end >= never {
-		s.broken = 1
-	}
 	b.spots[i] = s
-	b.spots[i].broken += b.breaks(t, &s)
-	b.broken += int(b.spots[i].broken)
+	b.broken += b.breaks(t, &s)
 	if t.stay >= 0 {
 		h := &b.stays[t.stay]
 		h.line = t.options[s.option].line
@@ -144,7 +138,7 @@ func (b *board) take(i int32) spot {
 	t, s := &b.net.tasks[i], b.spots[i]
 	copy(b.try, b.places[t.spot:t.spot+len(t.needs)])
 	b.occupy(t, &s, -1)
-	b.broken -= int(s.broken)
+	b.broken -= b.breaks(t, &s) // with those that are there now, whoever came first
 	b.spots[i].option = -1
 	if t.stay >= 0 {
 		h := &b.stays[t.stay]
@@ -170,8 +164,12 @@ func (b *board) occupy(t *task, s *spot, sign int32) {
 	}
 }
 
-// breaks counts the waits to tasks that are placed that a task does not keep.
-func (b *board) breaks(t *task, s *spot) (broken int32) {
+// breaks counts the waits to tasks that are placed that a task does not keep, and
+// whether it has found no time.
+func (b *board) breaks(t *task, s *spot) (broken int) {
+	if s.end >= never {
+		broken = 1
+	}
 	for _, e := range t.before {
 		if q := &b.spots[e.task]; q.option >= 0 && s.start < never && q.end < never && (s.start < q.end+e.least || s.start-q.end > e.most) {
 			broken++

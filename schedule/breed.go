@@ -11,16 +11,16 @@ func (h *herd) breed() {
 	h.mother, h.father = a, b
 	copy(h.child.chosen, a.chosen)
 	n := len(a.list)
-	switch h.chance.below(10) {
+	switch h.chance.Below(10) {
 	case 0, 1:
 		h.father = a
 		h.jitter(a)
 	case 2:
-		size := 1 + h.chance.below(max(1, n*3/4))
-		from := h.chance.below(n - size + 1)
+		size := 1 + h.chance.Below(max(1, n*3/4))
+		from := h.chance.Below(n - size + 1)
 		h.block(a, b, from, from+size)
 	default:
-		from, to := h.chance.below(n+1), h.chance.below(n+1)
+		from, to := h.chance.Below(n+1), h.chance.Below(n+1)
 		h.child.list = h.child.list[:0]
 		clear(h.inList)
 		h.append(a, min(from, to))
@@ -56,13 +56,13 @@ func (h *herd) take(u int32, a *beast) {
 // jitter puts a part of a plan in another order.
 func (h *herd) jitter(a *beast) {
 	n := len(a.list)
-	size := 2 + h.chance.below(max(1, n/3))
-	from := h.chance.below(max(1, n-size))
-	wide := float64(1 + h.chance.below(size))
+	size := 2 + h.chance.Below(max(1, n/3))
+	from := h.chance.Below(max(1, n-size))
+	wide := float64(1 + h.chance.Below(size))
 	for k, u := range a.list {
 		h.rank.key[u] = float64(k)
 		if k >= from && k < from+size {
-			h.rank.key[u] += wide * h.chance.share()
+			h.rank.key[u] += wide * h.chance.Share()
 		}
 	}
 	h.listByKey()
@@ -147,16 +147,16 @@ func (h *herd) mark(units []int32, side int8) {
 func (h *herd) mutate() {
 	l := h.child.list
 	for k := 1; k < len(l); k++ {
-		if h.chance.below(swaps) == 0 && !slices.Contains(h.net.units[l[k]].before, l[k-1]) {
+		if h.chance.Below(swaps) == 0 && !slices.Contains(h.net.units[l[k]].before, l[k-1]) {
 			l[k-1], l[k] = l[k], l[k-1]
 		}
 	}
 	for i := range h.child.chosen {
 		t := &h.net.tasks[i]
-		if size := len(t.options); size > 1 && h.chance.below(choices) == 0 {
+		if size := len(t.options); size > 1 && h.chance.Below(choices) == 0 {
 			h.child.chosen[i] = -1
 			if t.stay < 0 {
-				h.child.chosen[i] = int32(h.chance.below(size+1)) - 1
+				h.child.chosen[i] = int32(h.chance.Below(size+1)) - 1
 			}
 		}
 	}

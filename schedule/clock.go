@@ -163,7 +163,10 @@ func (l *line) seek(t int32) int {
 func (l *line) room(from, to, amount int32) int32 {
 	c := l.changes
 	free := from
-	for i := l.seek(from); i < len(c) && (c[i].at < to); i++ {
+	if from >= to {
+		return from // what takes no time takes no room
+	}
+	for i := l.seek(from); i < len(c) && c[i].at < to; i++ {
 		if c[i].used+amount > l.most {
 			free = c[i+1].at
 		}

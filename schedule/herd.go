@@ -69,7 +69,7 @@ func newHerd(s *Search) *herd {
 // step makes one more plan: by chance, or of one or two there are.
 func (h *herd) step() {
 	h.mother, h.father = nil, nil
-	if most := h.most(); len(h.beasts) < min(most, firstHerd) || len(h.beasts) < most && h.chance.below(2) == 0 {
+	if most := h.most(); len(h.beasts) < min(most, firstHerd) || len(h.beasts) < most && h.chance.Below(2) == 0 {
 		h.sample(1)
 	} else {
 		h.breed()
@@ -92,9 +92,9 @@ func (h *herd) sample(noise float64) {
 	for i := range n.tasks {
 		spread += float64(n.tasks[i].usual)
 	}
-	spread *= noise * mostNoise * h.chance.share() / float64(len(n.tasks))
+	spread *= noise * mostNoise * h.chance.Share() / float64(len(n.tasks))
 	for u := range n.units {
-		h.rank.key[u] = float64(n.tasks[n.units[u].tasks[0]].latest) + spread*h.chance.share()
+		h.rank.key[u] = float64(n.tasks[n.units[u].tasks[0]].latest) + spread*h.chance.Share()
 	}
 	h.listByKey()
 	h.grow()
@@ -110,7 +110,7 @@ func (h *herd) grow() {
 
 // parent is the better of two.
 func (h *herd) parent() *beast {
-	a, b := h.beasts[h.chance.below(len(h.beasts))], h.beasts[h.chance.below(len(h.beasts))]
+	a, b := h.beasts[h.chance.Below(len(h.beasts))], h.beasts[h.chance.Below(len(h.beasts))]
 	if b.worth < a.worth {
 		return b
 	}

@@ -73,9 +73,13 @@ func (n *net) keep(b *board, given *Plan) {
 		if h := t.stay; k < 0 || at < b.ready(i) || h >= 0 && b.stays[h].line >= 0 && b.stays[h].line != t.options[k].line {
 			continue
 		}
+		needs := slices.Clone(t.needs)
+		t.inPlaces(n, j.Places) // another pot may be what the next one stands in
 		if s := b.fit(t, k, at); s.start == at {
 			t.held, t.kept, t.keptAt = true, true, at
 			b.put(i, s)
+			continue
 		}
+		t.needs = needs
 	}
 }

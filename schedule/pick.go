@@ -10,10 +10,10 @@ import (
 // some step on.
 func (t *tear) pick() {
 	t.out = t.out[:0]
-	centre := int32(t.chance.below(len(t.units)))
-	most := 1 + t.chance.below(8)
+	centre := int32(t.chance.Below(len(t.units)))
+	most := 1 + t.chance.Below(8)
 	t.orders = append(t.orders[:0], centre)
-	switch t.chance.below(4) {
+	switch t.chance.Below(4) {
 	case 0:
 		from, to := t.reach(centre)
 		t.also(most, func(o int32) bool {
@@ -26,7 +26,7 @@ func (t *tear) pick() {
 	case 2:
 		t.orders[0] = t.lateOne(centre)
 		_, to := t.reach(t.orders[0])
-		from := to - int32(day*(2+t.chance.below(20)))
+		from := to - int32(day*(2+t.chance.Below(20)))
 		t.also(most, func(o int32) bool {
 			a, b := t.reach(o)
 			return a < to && from < b
@@ -35,7 +35,7 @@ func (t *tear) pick() {
 		t.also(most, func(int32) bool { return true })
 	}
 	for _, o := range t.orders {
-		t.tearOrder(o, t.chance.below(2) == 0)
+		t.tearOrder(o, t.chance.Below(2) == 0)
 	}
 }
 
@@ -43,7 +43,7 @@ func (t *tear) pick() {
 // in all.
 func (t *tear) also(most int, like func(o int32) bool) {
 	n := len(t.units)
-	begin := t.chance.below(n)
+	begin := t.chance.Below(n)
 	for k := range n {
 		if len(t.orders) >= most {
 			return
@@ -69,10 +69,10 @@ func (t *tear) anyLine(o int32) (line, at int32) {
 	if len(tasks) == 0 {
 		return -1, 0
 	}
-	i := tasks[t.chance.below(len(tasks))]
+	i := tasks[t.chance.Below(len(tasks))]
 	k, s := &t.net.tasks[i], &t.walk.spots[i]
-	if n := len(k.needs); n > 0 && t.chance.below(2) == 0 {
-		return t.walk.places[k.spot+t.chance.below(n)], s.start
+	if n := len(k.needs); n > 0 && t.chance.Below(2) == 0 {
+		return t.walk.places[k.spot+t.chance.Below(n)], s.start
 	}
 	return k.options[s.option].line, s.start
 }
@@ -115,7 +115,7 @@ func (t *tear) tearOrder(o int32, whole bool) {
 	slices.SortFunc(units, func(a, b int32) int { return cmp.Or(cmp.Compare(start(b), start(a)), cmp.Compare(a, b)) })
 	most := len(units)
 	if !whole {
-		most = 1 + t.chance.below(most)
+		most = 1 + t.chance.Below(most)
 	}
 	for _, u := range units[:most] {
 		before := len(t.out)

@@ -86,7 +86,9 @@ func (t *task) inPlaces(n *net, keys []string) {
 		return
 	}
 	for d, key := range keys {
-		k := slices.IndexFunc(t.needs[d].places, func(l int32) bool { return n.problem.Places[n.rooms[l][0]].Key == key })
+		k := slices.IndexFunc(t.needs[d].places, func(l int32) bool {
+			return slices.ContainsFunc(n.rooms[l], func(r int32) bool { return n.problem.Places[r].Key == key })
+		})
 		if k >= 0 {
 			t.needs[d] = need{t.needs[d].places[k : k+1], t.needs[d].amounts[k : k+1]}
 		}

@@ -3,13 +3,15 @@ package schedule
 import (
 	"cmp"
 	"math"
+
+	"urdir/chance"
 )
 
 // rule is how the person for a task is chosen among those who may do it.
 type rule struct {
 	chosen []int32 // by task, the option; nil or -1: choose
 	fair   bool    // who has had least of what she wants, if the orders are in time with her
-	chance *chance
+	chance *chance.Stream
 	misses int // one in so many is overlooked; zero: none
 	look   int // at so many at most; zero: all
 }
@@ -42,7 +44,7 @@ func (b *board) choose(t *task, from int32, r *rule) (best int32) {
 	size := len(t.options)
 	begin, count := 0, size
 	if r.look > 0 && size > r.look && holder < 0 {
-		begin, count = r.chance.below(size), r.look
+		begin, count = r.chance.Below(size), r.look
 	}
 	for j := range count {
 		k := begin + j
@@ -53,7 +55,7 @@ func (b *board) choose(t *task, from int32, r *rule) (best int32) {
 		if holder >= 0 && o.line != holder {
 			continue
 		}
-		if bestEnd < never && holder < 0 && r.misses > 0 && r.chance.below(r.misses) == 0 {
+		if bestEnd < never && holder < 0 && r.misses > 0 && r.chance.Below(r.misses) == 0 {
 			continue
 		}
 		share := b.share(o)

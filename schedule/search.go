@@ -1,12 +1,16 @@
 package schedule
 
-import "urdir/check"
+import (
+	"urdir/check"
+
+	"urdir/chance"
+)
 
 // Search holds the best plan so far and makes it better for as long as it is
 // asked to. It is not for use by several goroutines at once.
 type Search struct {
 	net    *net
-	chance chance
+	chance chance.Stream
 	walk   *walk
 	best   shot
 	bound  *Bound
@@ -44,7 +48,7 @@ func start(p Problem, seed uint64) (*Search, check.Problems) {
 	if ps.Failed() {
 		return nil, ps
 	}
-	s := &Search{net: n, chance: chance{seed}, walk: newWalk(n)}
+	s := &Search{net: n, chance: chance.Stream(seed), walk: newWalk(n)}
 	s.walk.copyFrom(base)
 	return s, ps
 }

@@ -100,12 +100,12 @@ func (t *tear) step() {
 	t.cooled++
 	t.pick()
 	t.takeOut()
-	r := rule{fair: t.chance.below(3) > 0, chance: &t.chance, misses: overlooked[t.chance.below(len(overlooked))], look: mostLooks}
+	r := rule{fair: t.chance.Below(3) > 0, chance: &t.chance, misses: overlooked[t.chance.Below(len(overlooked))], look: mostLooks}
 	t.setKeys()
 	t.serial(t.walk, t.out, &t.rank, &r)
 	t.walk.refresh(t.changed)
 	worth := t.walk.worth()
-	if worse := worth - t.now; worse <= 0 || t.chance.share() < math.Exp(-worse/heat) {
+	if worse := worth - t.now; worse <= 0 || t.chance.Share() < math.Exp(-worse/heat) {
 		t.now = worth
 		t.keep()
 		return
@@ -157,14 +157,14 @@ func (t *tear) takeOut() {
 // setKeys is the order in which the torn units are put back: nearly as they were,
 // nearly by when they must be done, or order by order.
 func (t *tear) setKeys() {
-	kind := t.chance.below(4)
-	noise := float64(day) * float64(t.chance.below(15))
+	kind := t.chance.Below(4)
+	noise := float64(day) * float64(t.chance.Below(15))
 	whole := map[int32]float64{}
 	at := 0
 	for _, u := range t.out {
 		first := t.net.units[u].tasks[0]
 		k := &t.net.tasks[first]
-		key := t.chance.share() * noise
+		key := t.chance.Share() * noise
 		switch {
 		case kind == 0:
 			key += float64(t.spots[at].start)
@@ -173,7 +173,7 @@ func (t *tear) setKeys() {
 		case len(k.orders) > 0:
 			o := k.orders[0]
 			if whole[o] == 0 {
-				whole[o] = 1 + t.chance.share()
+				whole[o] = 1 + t.chance.Share()
 			}
 			key = whole[o]
 		}

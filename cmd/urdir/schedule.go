@@ -7,7 +7,6 @@ import (
 	"io/fs"
 	"maps"
 	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"time"
@@ -15,14 +14,16 @@ import (
 	"github.com/spf13/cobra"
 
 	"urdir/check"
-	"urdir/internal/store"
 	"urdir/internal/workshop"
 	"urdir/measure"
 	"urdir/schedule"
 )
 
 // kept is where a workshop's data lie, and from when they are looked at.
-type kept struct{ data, db, at string }
+type kept struct {
+	home
+	at string
+}
 
 // scheduling is what was typed.
 type scheduling struct {
@@ -42,9 +43,8 @@ func newScheduleCommand(a *app) *cobra.Command {
 		Args:                  arguments(0, 0),
 		RunE:                  func(c *cobra.Command, _ []string) error { return a.schedule(c.Context(), s) },
 	}
+	s.flags(a, c)
 	f := c.Flags()
-	f.StringVar(&s.data, "data", "urdir-data", w.T("serve-flag-data", nil))
-	f.StringVar(&s.db, "db", "", w.T("serve-flag-db", nil))
 	f.StringVar(&s.at, "at", "", w.T("cli-schedule-flag-at", nil))
 	f.IntVar(&s.schedules, "schedules", workshop.TimetableSchedules, w.T("cli-schedule-flag-schedules", nil))
 	f.IntVar(&s.days, "days", 14, w.T("cli-schedule-flag-days", nil))
@@ -57,16 +57,12 @@ func (k kept) open(ctx context.Context) (*workshop.House, func(), error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	address := k.db
-	if address == "" {
-		address = filepath.Join(k.data, "urdir.sqlite")
-		if _, err = os.Stat(address); errors.Is(err, fs.ErrNotExist) {
-			return nil, nil, mistake("--data", "data-none", check.Args{"folder": k.data})
-		}
+	if _, err = os.Stat(k.address()); k.db == "" && errors.Is(err, fs.ErrNotExist) {
+		return nil, nil, mistake("--data", "data-none", check.Args{"folder": k.data})
 	}
-	db, err := store.Open(ctx, address)
+	db, err := k.home.open(ctx, true)
 	if err != nil {
-		return nil, nil, mistake("--db", "database-closed", check.Args{"reason": err.Error()})
+		return nil, nil, err
 	}
 	return workshop.New(db, now), func() { _ = db.Close() }, nil // only read
 }

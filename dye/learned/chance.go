@@ -2,7 +2,6 @@ package learned
 
 import (
 	"cmp"
-	"math/bits"
 	"slices"
 )
 
@@ -112,21 +111,3 @@ func reachable(family []*Chance) int {
 // atLevel is whether a P passes; P is a ratio of whole numbers, and may lie on the
 // level but for rounding.
 func atLevel(p float64) bool { return p <= DefaultLevel*(1+rounding) }
-
-// stream is pseudo-random numbers: SplitMix64 (Steele, Lea and Flood, OOPSLA
-// 2014), so that the same records give the same P in every release.
-type stream uint64
-
-func (s *stream) next() uint64 {
-	*s += 0x9e3779b97f4a7c15
-	z := uint64(*s)
-	z = (z ^ z>>30) * 0xbf58476d1ce4e5b9
-	z = (z ^ z>>27) * 0x94d049bb133111eb
-	return z ^ z>>31
-}
-
-// below is a number from 0 to n-1; its bias of n/2^64 does not matter here.
-func (s *stream) below(n int) int {
-	hi, _ := bits.Mul64(s.next(), uint64(n))
-	return int(hi)
-}

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"urdir/chance"
 	"urdir/measure"
 )
 
@@ -199,7 +200,7 @@ func (b *blocks) every(see func(sums []Shift)) {
 
 // drawn tells the sums of the groups in arrangements drawn by chance.
 func (b *blocks) drawn(times int, see func(sums []Shift)) {
-	random := stream(seed)
+	random := chance.Stream(seed)
 	rows := slices.Clone(b.rows)
 	sums := make([]Shift, len(b.names))
 	for range times {
@@ -207,7 +208,7 @@ func (b *blocks) drawn(times int, see func(sums []Shift)) {
 		from := 0
 		for _, to := range b.ends {
 			for i := to - 1; i > from; i-- { // Fisher and Yates
-				k := from + random.below(i-from+1)
+				k := from + random.Below(i-from+1)
 				rows[i].offset, rows[k].offset = rows[k].offset, rows[i].offset
 			}
 			from = to

@@ -3,6 +3,7 @@ package learned
 import (
 	"math"
 
+	"urdir/chance"
 	"urdir/colour"
 	"urdir/dye"
 	"urdir/measure"
@@ -77,7 +78,7 @@ func signs(offsets []Shift) Chance {
 	}
 	t := newTally(sum.square(), float64(n)*scale)
 	if math.Ldexp(1, n) > mostExact {
-		random := stream(seed)
+		random := chance.Stream(seed)
 		for range shuffles {
 			t.see(drawSigns(&random, offsets).square())
 		}
@@ -94,11 +95,11 @@ func signs(offsets []Shift) Chance {
 }
 
 // drawSigns is the sum of offsets with signs by chance.
-func drawSigns(random *stream, offsets []Shift) (sum Shift) {
+func drawSigns(random *chance.Stream, offsets []Shift) (sum Shift) {
 	var coins uint64
 	for i, o := range offsets {
 		if i%64 == 0 {
-			coins = random.next()
+			coins = random.Next()
 		}
 		sum = sum.plus(o.times(float64(1 - 2*int(coins&1))))
 		coins >>= 1

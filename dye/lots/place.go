@@ -32,7 +32,7 @@ type spot struct {
 // the search from always building the same.
 type finder struct {
 	*state
-	chance *chance // nil: overlook nothing
+	chance *dice // nil: overlook nothing
 }
 
 // find is the cheapest place for a batch as a lot of its own.

@@ -3,6 +3,8 @@ package lots
 import (
 	"cmp"
 	"slices"
+
+	"urdir/chance"
 )
 
 // Most lots taken out in one step; a day has no more pots than that.
@@ -14,28 +16,28 @@ func (s *Search) pick(st *state) {
 	s.out = s.out[:0]
 	at := s.any(st)
 	l := st.lots[at]
-	switch s.chance.below(5) {
+	switch s.chance.Below(5) {
 	case 0:
-		s.outIf(st, at, 2+s.chance.below(2), func(o *lot) bool { return o.group == l.group })
+		s.outIf(st, at, 2+s.chance.Below(2), func(o *lot) bool { return o.group == l.group })
 	case 1:
 		family := s.job.groups[l.group].family
-		s.outIf(st, at, 2+s.chance.below(3), func(o *lot) bool { return s.job.groups[o.group].family == family })
+		s.outIf(st, at, 2+s.chance.Below(3), func(o *lot) bool { return s.job.groups[o.group].family == family })
 	case 2:
-		day := l.days[s.chance.below(len(l.days))]
+		day := l.days[s.chance.Below(len(l.days))]
 		s.outIf(st, at, mostOut, func(o *lot) bool { return slices.Contains(o.days, day) })
 	case 3:
-		first := l.days[0] - s.chance.below(4)
-		s.outIf(st, at, 2+s.chance.below(4), func(o *lot) bool { return o.last() >= first && o.days[0] <= l.last() })
+		first := l.days[0] - s.chance.Below(4)
+		s.outIf(st, at, 2+s.chance.Below(4), func(o *lot) bool { return o.last() >= first && o.days[0] <= l.last() })
 	default:
 		at = s.late(st, at)
 		last := st.lots[at].last()
-		s.outIf(st, at, 2+s.chance.below(3), func(o *lot) bool { return o.days[0] <= last })
+		s.outIf(st, at, 2+s.chance.Below(3), func(o *lot) bool { return o.days[0] <= last })
 	}
 }
 
 // any is a slot with a lot.
 func (s *Search) any(st *state) int {
-	for i := s.chance.below(len(st.lots)); ; i = (i + 1) % len(st.lots) {
+	for i := s.chance.Below(len(st.lots)); ; i = (i + 1) % len(st.lots) {
 		if st.lots[i] != nil {
 			return i
 		}
@@ -57,7 +59,7 @@ func (s *Search) late(st *state, from int) int {
 // many in all.
 func (s *Search) outIf(st *state, at, most int, like func(*lot) bool) {
 	s.out = append(s.out, at)
-	start := s.chance.below(len(st.lots))
+	start := s.chance.Below(len(st.lots))
 	for k := range st.lots {
 		i := (start + k) % len(st.lots)
 		if l := st.lots[i]; len(s.out) < most && l != nil && i != at && like(l) {
@@ -71,7 +73,7 @@ func (s *Search) outIf(st *state, at, most int, like func(*lot) bool) {
 // by chance, by due day, by mass, or strong before pale.
 func (s *Search) takeOut(st *state) {
 	s.left = s.left[:0]
-	whole := s.chance.below(3) == 0
+	whole := s.chance.Below(3) == 0
 	for _, i := range s.out {
 		if st.lots[i] == nil {
 			continue
@@ -81,8 +83,8 @@ func (s *Search) takeOut(st *state) {
 		}
 		s.leave(st, i, whole)
 	}
-	shuffle(&s.chance, s.left)
-	switch s.chance.below(4) {
+	chance.Shuffle(&s.chance.Stream, s.left)
+	switch s.chance.Below(4) {
 	case 0:
 		slices.SortStableFunc(s.left, func(a, b []int32) int { return s.byDue(a[0], b[0]) })
 	case 1:

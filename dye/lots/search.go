@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"urdir/chance"
 	"urdir/check"
 )
 
@@ -12,7 +13,7 @@ import (
 // asked to. It is not for use by several goroutines at once.
 type Search struct {
 	job    *job
-	chance chance
+	chance dice
 	bound  Bound
 	steps  int
 	best   *state
@@ -44,7 +45,7 @@ func New(w Work, seed uint64) (*Search, check.Problems) {
 	if ps.Failed() {
 		return nil, ps
 	}
-	s := &Search{job: newJob(w), chance: chance{x: seed}, cycle: firstCycle}
+	s := &Search{job: newJob(w), chance: dice{Stream: chance.Stream(seed)}, cycle: firstCycle}
 	s.best, s.now, s.try = newState(s.job), newState(s.job), newState(s.job)
 	s.construct()
 	s.now.copyFrom(s.best)
@@ -105,7 +106,7 @@ func (s *Search) step() {
 	heat := hot * math.Pow(cold/hot, float64(s.cooled)/float64(s.cycle))
 	s.cooled++
 	s.try.copyFrom(s.now)
-	s.chance.rate = overlooked[s.chance.below(len(overlooked))]
+	s.chance.rate = overlooked[s.chance.Below(len(overlooked))]
 	s.pick(s.try)
 	s.takeOut(s.try)
 	f := finder{state: s.try, chance: &s.chance}
@@ -115,7 +116,7 @@ func (s *Search) step() {
 		}
 	}
 	worse := s.worth(s.try.cost) - s.worth(s.now.cost)
-	if worse <= 0 || s.chance.share() < math.Exp(-worse/heat) {
+	if worse <= 0 || s.chance.Share() < math.Exp(-worse/heat) {
 		s.now, s.try = s.try, s.now
 		if s.now.cost.less(s.best.cost) {
 			s.best.copyFrom(s.now)

@@ -1,6 +1,10 @@
 package photo
 
-import "math"
+import (
+	"math"
+
+	"urdir/chance"
+)
 
 // point is a colour and how much of the picture has it; also a group of them,
 // with its mean.
@@ -21,7 +25,7 @@ func means(points []point, k int) []point {
 	k = min(k, len(points))
 	var best *sorting
 	least := math.Inf(1)
-	dice := chance(1)
+	dice := chance.Stream(1)
 	for range beginnings {
 		s := begin(points, k, &dice)
 		s.better()
@@ -96,7 +100,7 @@ type sorting struct {
 
 // begin chooses points far from those already chosen: each with a chance as its
 // squared distance to the nearest.
-func begin(points []point, k int, dice *chance) *sorting {
+func begin(points []point, k int, dice *chance.Stream) *sorting {
 	s := &sorting{points: points, in: make([]int, len(points))}
 	far := make([]float64, len(points))
 	for i, p := range points {
@@ -104,7 +108,7 @@ func begin(points []point, k int, dice *chance) *sorting {
 	}
 	var at []lab
 	for len(at) < k {
-		c := points[dice.pick(far)].at
+		c := points[pick(dice, far)].at
 		for i, p := range points {
 			d := p.weight * p.at.off(c)
 			if len(at) == 0 || d < far[i] {
@@ -189,25 +193,13 @@ func (s *sorting) cost() (sum float64) {
 	return sum
 }
 
-// chance is numbers that look like chance but are always the same: SplitMix64
-// (G. L. Steele, D. Lea, C. H. Flood, OOPSLA 2014).
-type chance uint64
-
-func (c *chance) next() float64 {
-	*c += 0x9e3779b97f4a7c15
-	z := uint64(*c)
-	z = (z ^ z>>30) * 0xbf58476d1ce4e5b9
-	z = (z ^ z>>27) * 0x94d049bb133111eb
-	return float64((z^z>>31)>>11) / (1 << 53)
-}
-
 // pick is an index with a chance as its weight.
-func (c *chance) pick(weights []float64) int {
+func pick(dice *chance.Stream, weights []float64) int {
 	sum := 0.0
 	for _, w := range weights {
 		sum += w
 	}
-	at, last := c.next()*sum, 0
+	at, last := dice.Share()*sum, 0
 	for i, w := range weights {
 		if w <= 0 {
 			continue

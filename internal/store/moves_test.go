@@ -230,21 +230,28 @@ func TestCheckFindsFaults(t *testing.T) {
 					}
 					return errors.Join(tx.Move("red", 100, "outside", "shelf"), tx.Move("red", 40, "shelf", "loom"), tx.Move("red", 5, "shelf", "loom"))
 				})
-				sound(t, db)
-				raw := rawFor(t, address, shore)
-				for _, s := range c.sql {
-					if n := raw.run(t, s); n == 0 {
-						t.Fatalf("%s: changed nothing", s)
-					}
-				}
-				view(t, db, shore, func(tx *store.Tx) error {
-					got, err := tx.Check()
-					if diff := cmp.Diff(c.want, got); diff != "" {
-						t.Errorf("faults (-want +got):\n%s", diff)
-					}
-					return err
-				})
+				spoiled(t, db, address, c.sql, c.want)
 			})
 		})
 	}
+}
+
+// spoiled changes sound books behind the store's back and says if Check does not
+// find just these faults.
+func spoiled(t *testing.T, db *store.DB, address string, sql, want []string) {
+	t.Helper()
+	sound(t, db)
+	raw := rawFor(t, address, shore)
+	for _, s := range sql {
+		if n := raw.run(t, s); n == 0 {
+			t.Fatalf("%s: changed nothing", s)
+		}
+	}
+	view(t, db, shore, func(tx *store.Tx) error {
+		got, err := tx.Check()
+		if diff := cmp.Diff(want, got); diff != "" {
+			t.Errorf("faults (-want +got):\n%s", diff)
+		}
+		return err
+	})
 }

@@ -93,43 +93,42 @@ func stepPicture(v *visit) error {
 // skeins is how many skeins a lot is, as far as labels go.
 func skeins(d workshop.DyeingView) int { return min(mostLabels, max(1, d.Batch.Division.Skeins)) }
 
-// skeinLabels sends a label for every skein of the lot. Where this server's
-// address is too long for a code that can be read, they have none.
+// skeinLabels sends a label for every skein of a dyeing's lot.
 func skeinLabels(v *visit) error {
 	d, err := v.s.house.Dyeing(v.r.Context(), v.Person, v.r.PathValue("id"))
 	if err != nil {
 		return err
 	}
+	n, mass, recipe := skeins(d), d.Value.Mass, d.Value.Recipe
+	if f, ok := d.Value.Out(); ok {
+		mass = f.Mass
+	}
+	if !d.Problems.Failed() {
+		recipe = v.Text(d.Batch.Recipe.Name)
+	}
+	return v.sendLabels(d.Lot.Kept, recipe, n, mass/measure.Gram(n))
+}
+
+// sendLabels sends a label for each of so many skeins of a lot. Where this
+// server's address is too long for a code that can be read, they have none.
+func (v *visit) sendLabels(l workshop.Kept[workshop.Lot], recipe string, n int, each measure.Gram) error {
 	o, err := v.sheetOptions()
 	if err != nil {
 		return err
 	}
 	send := func(address string) error {
-		labels := v.labels(d, address)
-		return v.send("application/pdf", fileName(d.Value.Label)+"-labels.pdf", func(w io.Writer) error {
+		x, labels := l.Value, []sheet.Label{}
+		for i := range n {
+			labels = append(labels, sheet.Label{Lot: x.Label, Letter: x.Letter, Colour: x.Colour, Hatch: hatchOf(x), Recipe: recipe, Dyed: x.Dyed,
+				Fibre: x.Fibre, Count: x.Count, Grams: each, Skein: i + 1, Of: n, Address: address})
+		}
+		return v.send("application/pdf", fileName(x.Label)+"-labels.pdf", func(w io.Writer) error {
 			return sheet.Labels(w, labels, sheet.LabelOptions{Options: o})
 		})
 	}
-	err = send(v.address() + "/yarn/" + d.Lot.ID)
+	err = send(v.address() + "/yarn/" + l.ID)
 	if errors.Is(err, sheet.ErrAddress) {
 		err = send("")
 	}
 	return err
-}
-
-func (v *visit) labels(d workshop.DyeingView, address string) (out []sheet.Label) {
-	n := skeins(d)
-	mass := d.Value.Mass
-	if f, ok := d.Value.Out(); ok {
-		mass = f.Mass
-	}
-	recipe := d.Value.Recipe
-	if !d.Problems.Failed() {
-		recipe = v.Text(d.Batch.Recipe.Name)
-	}
-	for i := range n {
-		out = append(out, sheet.Label{Lot: d.Lot.Value.Label, Letter: d.Lot.Value.Letter, Colour: d.Lot.Value.Colour, Hatch: hatchOf(d.Lot.Value), Recipe: recipe, Dyed: d.Lot.Value.Dyed,
-			Fibre: d.Value.Fibre, Count: d.Value.Count, Grams: mass / measure.Gram(n), Skein: i + 1, Of: n, Address: address})
-	}
-	return out
 }

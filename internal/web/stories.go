@@ -1,15 +1,12 @@
 package web
 
 import (
-	"errors"
-	"io"
 	"math"
 
 	"urdir/colour"
 	"urdir/draw"
 	"urdir/internal/workshop"
 	"urdir/measure"
-	"urdir/sheet"
 	"urdir/surface"
 )
 
@@ -134,31 +131,9 @@ func lotLabels(v *visit) error {
 	if err != nil {
 		return err
 	}
-	o, err := v.sheetOptions()
-	if err != nil {
-		return err
-	}
-	send := func(address string) error {
-		labels := v.lotLabelsOf(view, address)
-		return v.send("application/pdf", fileName(view.Value.Label)+"-labels.pdf", func(w io.Writer) error {
-			return sheet.Labels(w, labels, sheet.LabelOptions{Options: o})
-		})
-	}
-	err = send(v.address() + "/yarn/" + view.ID)
-	if errors.Is(err, sheet.ErrAddress) {
-		err = send("")
-	}
-	return err
-}
-
-func (v *visit) lotLabelsOf(view lotView, address string) (out []sheet.Label) {
 	l, n := view.Value, 1
 	if l.Skein > 0 {
 		n = min(mostLabels, max(1, int(math.Ceil(float64(view.OnShelf/l.Skein)-1e-9))))
 	}
-	for i := range n {
-		out = append(out, sheet.Label{Lot: l.Label, Letter: l.Letter, Colour: l.Colour, Hatch: hatchOf(l), Recipe: v.Text(view.Recipe.Recipe.Name), Dyed: l.Dyed,
-			Fibre: l.Fibre, Count: l.Count, Grams: min(max(l.Skein, 0), view.OnShelf), Skein: i + 1, Of: n, Address: address})
-	}
-	return out
+	return v.sendLabels(view.Kept, v.Text(view.Recipe.Recipe.Name), n, min(max(l.Skein, 0), view.OnShelf))
 }

@@ -56,7 +56,7 @@ func (s *shop) sound(t Timetable) {
 		ms = l.Items
 		return err
 	}))
-	capacity := map[string]int{linePlace: int(k.Value.Dye.filled().Line)}
+	capacity := map[string]int{linePlace: int(k.Value.Dye.Filled().Line)}
 	type moment struct {
 		at     time.Time
 		what   string

@@ -60,7 +60,7 @@ func (h *House) works(tx *store.Tx, begin time.Time) (*works, error) {
 		return nil, err
 	}
 	set := k.Value
-	set.Dye = set.Dye.filled()
+	set.Dye = set.Dye.Filled()
 	w := &works{set: set, book: newHoursBook(set), tasks: map[string]*Task{}, orders: map[string]OrderView{}, told: map[string]Turn{},
 		tolds: map[string]Kept[Told]{}, dried: map[string]string{}}
 	w.begin = begin.In(set.Location())

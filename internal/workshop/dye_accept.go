@@ -179,21 +179,14 @@ func (h *House) layDyeing(tx *store.Tx, d DyeProposal, l dyelots.Lot, set Settin
 // yarnFor is the undyed lot of a dyeing's fibre and count of which there is most;
 // empty if there is none.
 func yarnFor(tx *store.Tx, d Dyeing) (string, error) {
-	all, err := lots.list(tx, Page{State: "ready"}, false)
-	if err != nil {
-		return "", err
-	}
-	on, err := onShelf(tx)
-	if err != nil {
-		return "", err
-	}
-	best := ""
-	for _, k := range all.Items {
-		if k.Value.Dye.Undyed && k.Value.Fibre == d.Fibre && k.Value.Count == d.Count && on[k.ID] > on[best] {
-			best = k.ID
+	all, err := lotsOnShelf(tx)
+	var best LotStock
+	for _, l := range all {
+		if l.Value.Dye.Undyed && l.Value.Fibre == d.Fibre && l.Value.Count == d.Count && l.OnShelf > best.OnShelf {
+			best = l
 		}
 	}
-	return best, nil
+	return best.ID, err
 }
 
 // lettersTaken are the letters of lots on the shelf and of those that wait.

@@ -63,7 +63,7 @@ func (h *House) DyeCalendar(ctx context.Context, p Person, days int) (out DyeCal
 			return err
 		}
 		set := k.Value
-		out = DyeCalendar{Pots: set.Pots, Line: set.Dye.filled().Line}
+		out = DyeCalendar{Pots: set.Pots, Line: set.Dye.Filled().Line}
 		for n := range days {
 			out.Days = append(out.Days, set.calendarDay(dayAfter(h.today(), n)))
 		}

@@ -122,32 +122,22 @@ type ShelfLot struct {
 // the nearest first.
 func (h *House) ColourShelf(ctx context.Context, p Person, wish *colour.Lab) (out []ShelfLot, _ error) {
 	err := h.view(ctx, p, "ColourShelf", func(tx *store.Tx) error {
-		all, err := lots.list(tx, Page{State: "ready"}, false)
+		all, err := lotsOnShelf(tx)
 		if err != nil {
 			return err
 		}
-		on, err := onShelf(tx)
-		if err != nil {
-			return err
-		}
-		var found []ShelfLot
-		var colours []colour.Lab
-		for _, k := range all.Items {
-			s := ShelfLot{LotStock: LotStock{Kept: k, OnShelf: grams(on[k.ID])}, Lab: k.Value.Lab()}
-			if s.OnShelf > 0 {
-				found, colours = append(found, s), append(colours, s.Lab)
-			}
+		colours := make([]colour.Lab, len(all))
+		for i, l := range all {
+			colours[i] = l.Value.Lab()
 		}
 		if wish != nil {
 			for _, n := range colour.Nearest(*wish, colours) {
-				s := found[n.Index]
-				s.Apart = n.Difference
-				out = append(out, s)
+				out = append(out, ShelfLot{LotStock: all[n.Index], Lab: colours[n.Index], Apart: n.Difference})
 			}
 			return nil
 		}
 		for _, i := range colour.Shelf(colours) {
-			out = append(out, found[i])
+			out = append(out, ShelfLot{LotStock: all[i], Lab: colours[i]})
 		}
 		return nil
 	})

@@ -24,7 +24,7 @@ func (d *DyeHouse) check(ps *check.Problems) {
 			ps.Wrong(path, "out-of-range", check.Args{"value": value, "low": low, "high": high})
 		}
 	}
-	ps.Under("dye", d.filled().Place.Check())
+	ps.Under("dye", d.Filled().Place.Check())
 	bound("dye.line", d.Line, measure.Gram(0), maxGrams, d.Line >= 0 && d.Line <= maxGrams)
 	bound("dye.lead", d.Lead, 0, 365, d.Lead >= 0 && d.Lead <= 365)
 	bound("dye.limit", float64(d.Limit), 0.0, 20.0, d.Limit >= 0 && d.Limit <= 20)
@@ -54,9 +54,6 @@ func (d *DyeHouse) check(ps *check.Problems) {
 		weight(ps, "dye.reorder", d.Reorder[what])
 	}
 }
-
-// Filled is a dye house with the defaults where it says nothing.
-func (d DyeHouse) Filled() DyeHouse { return d.filled() }
 
 // Moon is the moon of a date; ok is false for what is no date.
 func (d DyeHouse) Moon(date string) (m dye.Moon, ok bool) {

@@ -107,7 +107,7 @@ func (h *House) dyeWork(tx *store.Tx) (out DyeProposal, work dyelots.Work, _ err
 		return out, work, err
 	}
 	set := k.Value
-	set.Dye = set.Dye.filled()
+	set.Dye = set.Dye.Filled()
 	out.Begin, out.Language, out.Pots, out.Line = h.today(), set.Language, set.Pots, set.Dye.Line
 	wants, err := h.dyeWants(tx, set)
 	if err != nil {

@@ -33,8 +33,8 @@ const (
 	DefaultLead int          = 21
 )
 
-// filled is a dye house with its defaults.
-func (d DyeHouse) filled() DyeHouse {
+// Filled is a dye house with the defaults where it says nothing.
+func (d DyeHouse) Filled() DyeHouse {
 	usual := dye.NewPlace()
 	if d.Place.Water == 0 {
 		d.Place.Water = usual.Water

@@ -125,7 +125,7 @@ func (w *DyeWant) look(recipes map[string]RecipeView, d DyeHouse) {
 		w.Skein = usualSkein
 	}
 	if due, err := time.Parse(time.DateOnly, w.Due); err == nil {
-		w.DryBy = due.AddDate(0, 0, -d.filled().Lead).Format(time.DateOnly)
+		w.DryBy = due.AddDate(0, 0, -d.Filled().Lead).Format(time.DateOnly)
 	}
 	r, ok := recipes[w.Wish.Recipe]
 	if !ok {

@@ -104,7 +104,7 @@ func (d Dyeing) batch(set Settings) (dye.Batch, check.Problems) {
 	if ps.Failed() {
 		return dye.Batch{}, ps
 	}
-	order := dye.Order{Mass: d.Mass, Skein: d.Skein, Place: set.Dye.filled().Place}
+	order := dye.Order{Mass: d.Mass, Skein: d.Skein, Place: set.Dye.Filled().Place}
 	for _, pot := range set.Pots {
 		if len(d.Days) == 0 || slices.Contains(d.Days[len(d.Days)-1].Pots, pot.Name) {
 			order.Pots = append(order.Pots, dye.Pot{Name: pot.Name, Litres: measure.Litre(pot.Litres)})
@@ -185,7 +185,7 @@ func (h *House) dyeing(tx *store.Tx, id string) (out DyeingView, err error) {
 	if err != nil {
 		return out, err
 	}
-	out.House = set.Value.Dye.filled()
+	out.House = set.Value.Dye.Filled()
 	out.Batch, out.Problems = out.Value.batch(set.Value)
 	if r, ps := out.Value.recipe(); !ps.Failed() {
 		out.Stages = r.Stages()

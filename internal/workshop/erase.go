@@ -113,39 +113,38 @@ func busyPerson(tx *store.Tx, kind, id string) error {
 
 // forget replaces her record, and notes by what she can be recognised in others.
 func (t *traces) forget(tx *store.Tx, revision int64) error {
+	if t.kind == MemberPerson {
+		return forgetOne(tx, t, members, revision, func(v Member) (string, string, Member) {
+			return v.Name, v.Reach, Member{Name: t.instead, Away: true}
+		})
+	}
+	return forgetOne(tx, t, customers, revision, func(v Customer) (string, string, Customer) {
+		return v.Name, v.Contact, Customer{Name: t.instead, Language: v.Language}
+	})
+}
+
+// forgetOne gathers every name and address a record ever had, and leaves of it
+// what of gives third.
+func forgetOne[T any](tx *store.Tx, t *traces, k kind[T], revision int64, of func(T) (name, contact string, rest T)) error {
 	past, err := tx.History(t.kind, t.id, 0)
 	if err != nil {
 		return err
 	}
-	if t.kind == MemberPerson {
-		m, failed := members.get(tx, t.id)
-		if failed != nil {
-			return failed
-		}
-		t.add(m.Value.Name, m.Value.Reach)
-		for _, e := range past {
-			var v Member
-			if json.Unmarshal([]byte(e.Before), &v) == nil {
-				t.add(v.Name, v.Reach)
-			}
-		}
-		m.Revision, m.Value = revision, Member{Name: t.instead, Away: true}
-		_, err = members.put(tx, m)
-		return err
-	}
-	c, err := customers.get(tx, t.id)
+	now, err := k.get(tx, t.id)
 	if err != nil {
 		return err
 	}
-	t.add(c.Value.Name, c.Value.Contact)
+	name, contact, rest := of(now.Value)
+	t.add(name, contact)
 	for _, e := range past {
-		var v Customer
+		var v T
 		if json.Unmarshal([]byte(e.Before), &v) == nil {
-			t.add(v.Name, v.Contact)
+			name, contact, _ = of(v)
+			t.add(name, contact)
 		}
 	}
-	c.Revision, c.Value = revision, Customer{Name: t.instead, Language: c.Value.Language}
-	_, err = customers.put(tx, c)
+	now.Revision, now.Value = revision, rest
+	_, err = k.put(tx, now)
 	return err
 }
 

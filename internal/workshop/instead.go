@@ -164,19 +164,8 @@ func (n Instead) Like(l Lot) bool {
 
 // shelf gathers the lots there are, those like the yarn first.
 func (n *Instead) shelf(tx *store.Tx) error {
-	all, err := lots.list(tx, Page{State: "ready"}, false)
-	if err != nil {
-		return err
-	}
-	on, err := onShelf(tx)
-	if err != nil {
-		return err
-	}
-	for _, k := range all.Items {
-		if on[k.ID] > 0 {
-			n.Lots = append(n.Lots, LotStock{Kept: k, OnShelf: grams(on[k.ID])})
-		}
-	}
+	var err error
+	n.Lots, err = lotsOnShelf(tx)
 	slices.SortStableFunc(n.Lots, func(a, b LotStock) int {
 		switch x, y := n.Like(a.Value), n.Like(b.Value); {
 		case x == y:
@@ -186,5 +175,5 @@ func (n *Instead) shelf(tx *store.Tx) error {
 		}
 		return 1
 	})
-	return nil
+	return err
 }

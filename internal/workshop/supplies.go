@@ -89,6 +89,21 @@ func onShelf(tx *store.Tx) (map[string]int64, error) {
 	return on, err
 }
 
+// lotsOnShelf is the lots that are not to be dyed and lie on the shelf.
+func lotsOnShelf(tx *store.Tx) (out []LotStock, _ error) {
+	all, err := lots.list(tx, Page{State: "ready"}, false)
+	if err != nil {
+		return nil, err
+	}
+	on, err := onShelf(tx)
+	for _, k := range all.Items {
+		if on[k.ID] > 0 {
+			out = append(out, LotStock{Kept: k, OnShelf: grams(on[k.ID])})
+		}
+	}
+	return out, err
+}
+
 func (h *House) supplyStock(k Kept[Supply], mg int64) SupplyStock {
 	return SupplyStock{Kept: k, OnShelf: grams(mg), Expired: k.Value.Expires != "" && k.Value.Expires < h.today()}
 }

@@ -3,20 +3,15 @@ package promise
 import (
 	"hash/fnv"
 
+	"urdir/chance"
 	"urdir/schedule/rates"
 )
 
 // luck is the standard normal number of a key in a run: the same whatever else is
-// drawn. The mixing is that of SplitMix64 (Steele, Lea and Flood, OOPSLA 2014).
+// drawn.
 func luck(seed, key uint64, run int) float64 {
-	u := mix(mix(seed+key) + 0x9e3779b97f4a7c15*uint64(run+1))
+	u := chance.Mix(chance.Mix(seed+key) + chance.Step*uint64(run+1))
 	return rates.Normal((float64(u>>11) + 0.5) / (1 << 53))
-}
-
-func mix(z uint64) uint64 {
-	z = (z ^ z>>30) * 0xbf58476d1ce4e5b9
-	z = (z ^ z>>27) * 0x94d049bb133111eb
-	return z ^ z>>31
 }
 
 // keyOf is a number for some words; two of 10,000 are the same once in some
