@@ -194,7 +194,7 @@ func fill(mark string) func(*store.Tx) error {
 		return errors.Join(err,
 			tx.Move("red", int64(len(mark)), "outside", "shelf"),
 			tx.PutFile("f1", "text/plain", []byte(mark)),
-			keepMoney(tx, mark))
+			keepMoney(tx, mark), keepTold(tx))
 	}
 }
 

@@ -81,7 +81,8 @@ func TestEveryVersionOpens(t *testing.T) {
 }
 
 // since is the tables that the first version did not have, and which had them first.
-var since = map[string]int{"entries": 2, "lines": 2, "sums": 2, "items": 2, "numbers": 2}
+var since = map[string]int{"entries": 2, "lines": 2, "sums": 2, "items": 2, "numbers": 2,
+	"tokens": 3, "answers": 3, "secrets": 3, "messages": 3}
 
 // everyRow gives all rows of all workshops as text, each with its table's name.
 func everyRow(tb testing.TB, address string) []string {
@@ -100,6 +101,10 @@ func rowsOf(tb testing.TB, address string, version int) (all []string) {
 			"sums":      "workshop, tag, account, value, currency, date, debit, credit",
 			"items":     "workshop, account, item, currency, minor",
 			"numbers":   "workshop, series, year, n, kind, id, at",
+			"tokens":    "hash, id, account, name, scopes, made, ends, used",
+			"answers":   "workshop, account, key, digest, at, status, tag, body",
+			"secrets":   "workshop, id, secret, former, ends",
+			"messages":  "workshop, seq, hook, event, made, state, tries, next, tried, status, note, body",
 			"workshops": "id, name, made",
 			"records":   "workshop, kind, id, revision, parent, state, sort, words, body",
 			"history":   "workshop, seq, at, who, act, kind, id, revision, body",
@@ -158,7 +163,17 @@ func keepSeason(tx *store.Tx) error {
 	if err := keepMoney(tx, "ñandú 'pago' 🧵"); err != nil {
 		return err
 	}
+	if err := keepTold(tx); err != nil {
+		return err
+	}
 	return tx.PutFile("f1", "image/png", []byte("\x89PNG\r\n\x1a\n\x00\xff'"))
+}
+
+// keepTold answers another program, and has something to tell to one.
+func keepTold(tx *store.Tx) error {
+	_, err := tx.Tell(store.Message{Hook: "h1", Event: "order.confirmed", Made: noon, Body: `{"order":"o1"}`})
+	return errors.Join(err, tx.PutSecret("h1", store.Secret{Secret: "now", Former: "before", Ends: noon}),
+		tx.Give(store.Given{Account: "a-1", Key: "k1", Digest: "d", At: noon, Status: 201, Tag: `"1"`, Body: `{"name":"Ñandú"}`}))
 }
 
 // keepMoney pays a member, with a numbered paper.
@@ -215,6 +230,7 @@ func writeDumps(t *testing.T) {
 			must(t, db.Update(t.Context(), w, act("season.keep"), keepSeason))
 			must(t, db.PutAccount(t.Context(), store.Account{ID: "a-" + w, Workshop: w, Login: "maru." + w, Name: "Maru", Role: "lead", Lang: "es", Secret: "x"}))
 			must(t, db.PutKey(t.Context(), "k-"+w, "a-"+w, store.CardKey, noon, noon.Add(time.Hour)))
+			must(t, db.PutToken(t.Context(), "t-"+w, store.Token{ID: "t-" + w, Account: "a-" + w, Name: "cuentas", Scopes: "orders:read", Made: noon, Ends: noon.Add(time.Hour)}))
 		}
 		must(t, db.Close())
 		postgres := strings.HasPrefix(address, "postgres:")

@@ -193,6 +193,7 @@ func (t *Tx) remember(kind, id string, revision int64, before string) error {
 	if t.act.What == "" {
 		return errors.New("store: a change outside Update")
 	}
+	t.changed = append(t.changed, Changed{kind, id, before})
 	seq, err := t.next("history")
 	if err != nil {
 		return err

@@ -193,7 +193,7 @@ func (db *DB) orderByBytes(ctx context.Context) error {
 }
 
 // guarded are the tables whose every row belongs to one workshop.
-var guarded = []string{"records", "history", "moves", "stock", "counters", "files", "entries", "lines", "sums", "items", "numbers"}
+var guarded = []string{"records", "history", "moves", "stock", "counters", "files", "entries", "lines", "sums", "items", "numbers", "answers", "secrets", "messages"}
 
 // guard has PostgreSQL itself keep workshops apart: a transaction sees and
 // writes only the rows of the workshop it is for. FORCE holds the owner of the
@@ -221,8 +221,12 @@ func (db *DB) guard(ctx context.Context) error {
 	return nil
 }
 
-// View runs f on a steady state of a workshop. Nothing f writes stays.
+// View runs f on a steady state of a workshop. Nothing f writes stays. In an
+// Update's own context f sees what that has written so far.
 func (db *DB) View(ctx context.Context, workshop string, f func(*Tx) error) error {
+	if t, err := joins(ctx, workshop); t != nil || err != nil {
+		return joined(err, t, f)
+	}
 	tx, err := db.read.BeginTx(ctx, &sql.TxOptions{ReadOnly: db.postgres, Isolation: db.level(sql.LevelRepeatableRead)})
 	if err != nil {
 		return wrap(err)
@@ -249,8 +253,12 @@ func (db *DB) level(l sql.IsolationLevel) sql.IsolationLevel {
 // Update runs f; if f gives no error, what it wrote is on disk when Update
 // returns, and the act is in the history. A workshop has one Update at a time,
 // so what f has read still holds when it writes, and none waits for another in a
-// ring.
+// ring. In the context of another Update (Tx.Context) it is a part of that: kept
+// with it, or not at all.
 func (db *DB) Update(ctx context.Context, workshop string, act Act, f func(*Tx) error) error {
+	if t, err := joins(ctx, workshop); t != nil || err != nil {
+		return joined(err, t, func(t *Tx) error { return t.as(act, f) })
+	}
 	tx, err := db.write.BeginTx(ctx, &sql.TxOptions{Isolation: db.level(sql.LevelReadCommitted)})
 	if err != nil {
 		return wrap(err)

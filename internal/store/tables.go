@@ -54,6 +54,9 @@ var Tables = []Table{
 	{Name: "keys", Key: []string{"hash"}, Of: "account IN (SELECT id FROM accounts WHERE workshop = $1)", Secret: true, Columns: []Column{
 		{Name: "hash", Type: TextColumn, Secret: true}, text("account"), text("use"), text("made"), text("ends"),
 	}},
+	{Name: "tokens", Key: []string{"hash"}, Of: "account IN (SELECT id FROM accounts WHERE workshop = $1)", Secret: true, Columns: []Column{
+		{Name: "hash", Type: TextColumn, Secret: true}, text("id"), text("account"), prose("name"), text("scopes"), text("made"), text("ends"), text("used"),
+	}},
 	{Name: "records", Key: []string{"workshop", "kind", "id"}, Of: ofWorkshop, Columns: []Column{
 		text("workshop"), text("kind"), text("id"), whole("revision"), text("parent"), text("state"), prose("sort"), prose("words"), prose("body"),
 	}},
@@ -82,6 +85,16 @@ var Tables = []Table{
 	}},
 	{Name: "numbers", Key: []string{"workshop", "series", "year", "n"}, Of: ofWorkshop, Columns: []Column{
 		text("workshop"), text("series"), whole("year"), whole("n"), text("kind"), text("id"), text("at"),
+	}},
+	{Name: "answers", Key: []string{"workshop", "account", "key"}, Of: ofWorkshop, Columns: []Column{
+		text("workshop"), text("account"), text("key"), text("digest"), text("at"), whole("status"), text("tag"), text("body"),
+	}},
+	{Name: "secrets", Key: []string{"workshop", "id"}, Of: ofWorkshop, Secret: true, Columns: []Column{
+		text("workshop"), text("id"), {Name: "secret", Type: TextColumn, Secret: true}, {Name: "former", Type: TextColumn, Secret: true}, text("ends"),
+	}},
+	{Name: "messages", Key: []string{"workshop", "seq"}, Of: ofWorkshop, Columns: []Column{
+		text("workshop"), whole("seq"), text("hook"), text("event"), text("made"), text("state"), whole("tries"), text("next"), text("tried"),
+		whole("status"), text("note"), text("body"),
 	}},
 	{Name: "files", Key: []string{"workshop", "id"}, Of: ofWorkshop, Columns: []Column{
 		text("workshop"), text("id"), text("type"), {Name: "body", Type: BytesColumn},

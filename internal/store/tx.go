@@ -22,6 +22,8 @@ type Tx struct {
 	ctx      context.Context
 	workshop string
 	act      Act
+	changed  []Changed
+	told     bool
 }
 
 // Workshop is the workshop the transaction is for.

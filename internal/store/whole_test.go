@@ -59,6 +59,7 @@ func keepAll(t *testing.T, db *store.DB) {
 		must(t, db.Update(t.Context(), w, act("season.keep"), keepSeason))
 		must(t, db.PutAccount(t.Context(), store.Account{ID: "a-" + w, Workshop: w, Login: "maru." + w, Name: "Maru", Secret: "x"}))
 		must(t, db.PutKey(t.Context(), "k-"+w, "a-"+w, store.CardKey, noon, noon))
+		must(t, db.PutToken(t.Context(), "t-"+w, store.Token{ID: "t-" + w, Account: "a-" + w, Name: "cuentas", Made: noon, Ends: noon}))
 	}
 }
 

@@ -59,6 +59,9 @@ func (h *House) ErasePerson(ctx context.Context, p Person, kind, id string, revi
 		if err = t.forget(tx, revision); err != nil {
 			return err
 		}
+		if err = tx.DropGiven(h.now().AddDate(0, 0, 1)); err != nil { // answers may name her
+			return err
+		}
 		for _, a := range her {
 			if err = tx.DropFile(laid(personOf(a))); err != nil {
 				return err
@@ -84,6 +87,9 @@ func (h *House) dropAccount(ctx context.Context, a store.Account) error {
 		if err := h.db.DropKeys(ctx, a.ID, use); err != nil {
 			return fromStore(err)
 		}
+	}
+	if err := h.db.DropTokens(ctx, a.ID); err != nil {
+		return fromStore(err)
 	}
 	return fromStore(h.db.PutAccount(ctx, a))
 }

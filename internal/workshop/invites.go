@@ -139,6 +139,7 @@ func (h *House) CloseWorkshop(ctx context.Context, id string) error {
 		for _, use := range []string{store.SessionKey, store.CardKey, store.InviteKey, store.FeedKey, store.ShopFeedKey} {
 			err = errors.Join(err, h.db.DropKeys(ctx, a.ID, use))
 		}
+		err = errors.Join(err, h.db.DropTokens(ctx, a.ID))
 	}
 	return fromStore(err)
 }

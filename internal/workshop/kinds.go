@@ -98,6 +98,9 @@ var (
 	yarnOffers = kind[YarnOffer]{"yarn-offer", func(_ string, v YarnOffer) index {
 		return index{parent: v.Lot, sort: v.Day}
 	}}
+	hooks = kind[Hook]{"hook", func(_ string, v Hook) index {
+		return index{sort: v.Made, state: string(v.State)}
+	}}
 	settings = kind[Settings]{"settings", func(string, Settings) index { return index{} }}
 )
 

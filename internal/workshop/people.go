@@ -300,7 +300,7 @@ func (h *House) SaveAccount(ctx context.Context, p Person, a Account, passphrase
 		return "", taken(err)
 	}
 	if kept.Closed || passphrase != "" && a.ID != "" {
-		return kept.ID, fromStore(h.db.DropKeys(ctx, kept.ID, store.SessionKey))
+		return kept.ID, fromStore(errors.Join(h.db.DropKeys(ctx, kept.ID, store.SessionKey), h.db.DropTokens(ctx, kept.ID)))
 	}
 	return kept.ID, nil
 }

@@ -28,11 +28,12 @@ type House struct {
 
 	tables recent[Timetable]
 	asking recent[[]Asked]
+	bell   *bell
 }
 
 // New makes a House on a database. The clock is given so that demos and tests
 // have their own.
-func New(db *store.DB, now func() time.Time) *House { return &House{db: db, now: now} }
+func New(db *store.DB, now func() time.Time) *House { return &House{db: db, now: now, bell: newBell()} }
 
 // Now is the time by the house's clock.
 func (h *House) Now() time.Time { return h.now() }
@@ -183,7 +184,19 @@ func (h *House) update(ctx context.Context, p Person, call string, f func(*store
 	if err := allowed(p, call); err != nil {
 		return err
 	}
-	return fromStore(h.db.Update(ctx, p.Workshop, store.Act{At: h.now(), Who: p.Account, What: call}, f))
+	told := false
+	err := h.db.Update(ctx, p.Workshop, store.Act{At: h.now(), Who: p.Account, What: call}, func(tx *store.Tx) error {
+		if err := f(tx); err != nil {
+			return err
+		}
+		err := h.announce(tx)
+		told = tx.Told()
+		return err
+	})
+	if told && err == nil {
+		h.bell.ring(p.Workshop)
+	}
+	return fromStore(err)
 }
 
 // one reads a single record for a person.

@@ -24,6 +24,7 @@ type Person struct {
 	Role     Role
 	Member   string // her record, if she is a member
 	Lang     string
+	Scopes   string // of the token she is here by, a space between; empty: she is here herself
 }
 
 // right is one thing a role may do or see.
@@ -101,12 +102,15 @@ var needs = map[string]right{
 	"Timetable": seeShop, "AcceptTimetable": giveWork, "TryMove": giveWork, "MoveStep": giveWork, "Retellings": seeShop, "UndoTelling": giveWork,
 	"WhyDate": seeShop, "Earlier": seeShop,
 	"PromiseFor": seeShop, "GivePromise": editSales, "Promises": seeShop, "PromisesKept": editSettings, "SaveClass": editSales,
+	// A token is its owner's; by one she makes no others.
+	"Tokens": seeOwn, "MakeToken": seeOwn, "DropToken": seeOwn,
+	"Hooks": editSettings, "Hook": editSettings, "SaveHook": editSettings, "DropHook": editSettings, "TurnSecret": editSettings, "TryHook": editSettings, "WakeHook": editSettings,
 	"Worked": tellWork, "AnswerRecord": tellWork, "Questions": seeOwn,
 }
 
 // allowed refuses a call that a person has no right to.
 func allowed(p Person, call string) error {
-	if p.Workshop != "" && slices.Contains(may[p.Role], needs[call]) {
+	if p.Workshop != "" && slices.Contains(may[p.Role], needs[call]) && p.InScope(call) {
 		return nil
 	}
 	return &Error{Code: Denied}

@@ -49,6 +49,8 @@ var who = map[string]string{
 	"Timetable": "hdsb", "AcceptTimetable": "hd", "TryMove": "hd", "MoveStep": "hd", "Retellings": "hdsb", "UndoTelling": "hd",
 	"WhyDate": "hdsb", "Earlier": "hdsb",
 	"PromiseFor": "hdsb", "GivePromise": "hsb", "Promises": "hdsb", "PromisesKept": "h", "SaveClass": "hsb",
+	"Tokens": "hdsbm", "MakeToken": "hdsbm", "DropToken": "hdsbm",
+	"Hooks": "h", "Hook": "h", "SaveHook": "h", "DropHook": "h", "TurnSecret": "h", "TryHook": "h", "WakeHook": "h",
 	"Worked": "hdm", "AnswerRecord": "hdm", "Questions": "hdsbm",
 	"Pieces": "hdsb", "Piece": "hdsb", "Finish": "hs", "Deliver": "hs", "Return": "hs", "Repair": "hs",
 }

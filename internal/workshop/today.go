@@ -42,16 +42,20 @@ func (h *House) Today(ctx context.Context, p Person) (out Day, _ error) {
 			return err
 		}
 		mark += h.today()
-		if day, ok := h.days.at(p.Workshop, mark); ok {
-			out = day
-			return nil
+		day, ok := h.days.at(p.Workshop, mark)
+		if !ok {
+			day = Day{}
+			if err = h.shopDay(tx, &day); err != nil {
+				return err
+			}
+			h.days.keep(p.Workshop, mark, day)
 		}
-		if err = h.shopDay(tx, &out); err != nil {
-			return err
-		}
-		h.days.keep(p.Workshop, mark, out)
+		out = day
 		return nil
 	})
+	if !p.May("Hooks") {
+		out.Errands = slices.DeleteFunc(slices.Clone(out.Errands), func(e Errand) bool { return e.Where == "hook" })
+	}
 	return out, err
 }
 
@@ -143,6 +147,9 @@ func (h *House) shopDay(tx *store.Tx, out *Day) error {
 		return err
 	}
 	if err = h.payErrands(tx, out); err != nil {
+		return err
+	}
+	if err = hookErrands(tx, out); err != nil {
 		return err
 	}
 	err = h.remind(tx, "", out)
