@@ -1,7 +1,6 @@
 package lang
 
 import (
-	"embed"
 	"encoding/json"
 	"fmt"
 	"io/fs"
@@ -15,9 +14,6 @@ import (
 
 	"urdir/check"
 )
-
-//go:embed words/*.json
-var files embed.FS
 
 // Languages are those with words, the fallback first.
 var Languages = []string{"en", "es"}
