@@ -56,6 +56,7 @@ var layers = map[string][]string{
 	"internal/store":        {},
 	"internal/tables":       {"check"},
 	"internal/archive":      {"check", "internal/lang", "internal/store", "internal/tables"},
+	"internal/care":         {"check", "internal/archive", "internal/store", "internal/workshop"},
 	"internal/store/pgtest": {},
 	"internal/workshop": {"check", "clothfile", "colour", "dye", "dye/lots", "dye/recipes", "dyefile", "internal/store",
 		"internal/tables", "measure", "plan", "price", "price/books", "schedule", "schedule/promise", "schedule/rates", "warp/frame", "yarn"},
@@ -65,7 +66,7 @@ var layers = map[string][]string{
 		"internal/workshop", "measure", "plan", "sheet", "surface", "warp/frame", "yarn"},
 	"internal/web/browser":       {},
 	"internal/yamlfile/filetest": {},
-	"cmd/urdir": {"check", "cloth", "clothfile", "colour", "draw", "dye", "dye/recipes", "dyefile", "examples", "internal/archive", "internal/demo", "internal/lang", "internal/store",
+	"cmd/urdir": {"check", "cloth", "clothfile", "colour", "draw", "dye", "dye/recipes", "dyefile", "examples", "internal/archive", "internal/care", "internal/demo", "internal/lang", "internal/store",
 		"internal/web", "internal/workshop", "measure", "plan", "price", "pricefile", "schedule", "schedule/promise", "sheet", "surface", "warp", "yarn"},
 }
 

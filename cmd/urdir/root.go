@@ -37,13 +37,14 @@ var commands = []func(*app) *cobra.Command{
 	newExportCommand,
 	newImportCommand,
 	newWorkshopCommand,
+	newDoctorCommand,
 	newCompletionCommand,
 }
 
 // What the program tells the shell.
 const (
 	exitGood    = 0 // also with cautions
-	exitBroken  = 1 // not the user's doing
+	exitBroken  = 1 // not the user's doing; of doctor, something is wrong
 	exitMistake = 2 // errors in what the user wrote
 )
 
@@ -99,6 +100,8 @@ func (a *app) finish(err error) int {
 		return exitGood
 	case errors.Is(err, errTold):
 		return exitMistake
+	case errors.Is(err, errIll):
+		return exitBroken
 	case errors.As(err, &found) && a.json:
 		if broken := a.printJSON(map[string]any{"problems": a.problems(found)}); broken != nil {
 			return a.finish(broken)

@@ -7,7 +7,7 @@ import (
 )
 
 // checkMoney compares what is kept beside the entries with their lines, and that
-// no entry, line or number is missing.
+// no entry or line is missing.
 func (t *Tx) checkMoney() (faults []string, err error) {
 	sums, items := map[Sum][2]int64{}, map[Item]int64{}
 	next := int64(1)
@@ -40,7 +40,6 @@ func (t *Tx) checkMoney() (faults []string, err error) {
 	for _, check := range []func() ([]string, error){
 		func() ([]string, error) { return t.checkSums(sums) },
 		func() ([]string, error) { return t.checkItems(items) },
-		t.checkNumbers,
 	} {
 		more, err := check()
 		if err != nil {

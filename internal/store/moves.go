@@ -130,6 +130,12 @@ func (t *Tx) Moves(lot, place string) ([]Move, error) {
 // turned into others; and the same of the books of money, and their papers'
 // numbers. It gives a line for each difference.
 func (t *Tx) Check() (faults []string, err error) {
+	f, err := t.Examine()
+	return slices.Concat(f.Stock, f.History, f.Books, f.Numbers), err
+}
+
+// checkStock compares what the places hold with the sum of the moves.
+func (t *Tx) checkStock() (faults []string, err error) {
 	sums := map[[2]string]int64{}
 	moves, err := t.Moves("", "")
 	if err != nil {
@@ -168,21 +174,17 @@ func (t *Tx) Check() (faults []string, err error) {
 		}
 	}
 	slices.Sort(faults)
-	for _, c := range []struct{ table, fault string }{
-		{"moves", "there are %d moves; %d were made"},
-		{"history", "the history has %d entries; %d were written"},
-		{"entries", "the books have %d entries; %d were written"},
-	} {
-		var are, last int64
-		err = t.tx.QueryRowContext(t.ctx, `SELECT (SELECT count(*) FROM `+c.table+` WHERE workshop = $1),
-			coalesce((SELECT last FROM counters WHERE workshop = $1 AND name = $2), 0)`, t.workshop, c.table).Scan(&are, &last)
-		if err != nil {
-			return nil, wrap(err)
-		}
-		if are != last {
-			faults = append(faults, fmt.Sprintf(c.fault, are, last))
-		}
+	return faults, nil
+}
+
+// checkCount compares how many rows a table has with the number of the last; the
+// fault says the two numbers.
+func (t *Tx) checkCount(table, fault string) ([]string, error) {
+	var are, last int64
+	err := t.tx.QueryRowContext(t.ctx, `SELECT (SELECT count(*) FROM `+table+` WHERE workshop = $1),
+		coalesce((SELECT last FROM counters WHERE workshop = $1 AND name = $2), 0)`, t.workshop, table).Scan(&are, &last)
+	if err != nil || are == last {
+		return nil, wrap(err)
 	}
-	money, err := t.checkMoney()
-	return append(faults, money...), err
+	return []string{fmt.Sprintf(fault, are, last)}, nil
 }

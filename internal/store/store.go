@@ -19,6 +19,7 @@ import (
 	"fmt"
 	"io/fs"
 	"net/url"
+	"os"
 	"strings"
 
 	_ "github.com/jackc/pgx/v5/stdlib" // the driver "pgx"
@@ -44,6 +45,27 @@ func Open(ctx context.Context, address string) (*DB, error) {
 	}
 	if err := db.migrate(ctx); err != nil {
 		return nil, errors.Join(err, db.Close())
+	}
+	return db, nil
+}
+
+// Look opens a database as it is, of whatever version: nothing is made or
+// changed. A path at which there is no file is an error; a file that is no
+// database is one as soon as it is read.
+func Look(ctx context.Context, address string) (*DB, error) {
+	if !IsPostgres(address) {
+		if _, err := os.Stat(address); err != nil {
+			return nil, err
+		}
+	}
+	db, err := connect(address)
+	if err != nil {
+		return nil, err
+	}
+	if db.postgres {
+		if err := db.Ping(ctx); err != nil {
+			return nil, errors.Join(err, db.Close())
+		}
 	}
 	return db, nil
 }

@@ -4,16 +4,63 @@ import (
 	"context"
 	"database/sql"
 	"fmt"
+	"time"
 )
+
+// Faults is what is wrong with what a workshop keeps, a line for each.
+type Faults struct {
+	Stock   []string // what lies where, and its moves
+	Books   []string // entries of money, and what is kept beside them
+	Numbers []string // of papers
+	History []string
+}
+
+// Examine looks at each of them.
+func (t *Tx) Examine() (f Faults, err error) {
+	for _, c := range []struct {
+		into  *[]string
+		check func() ([]string, error)
+	}{
+		{&f.Stock, t.checkStock},
+		{&f.Stock, func() ([]string, error) { return t.checkCount("moves", "there are %d moves; %d were made") }},
+		{&f.History, func() ([]string, error) {
+			return t.checkCount("history", "the history has %d entries; %d were written")
+		}},
+		{&f.Books, func() ([]string, error) { return t.checkCount("entries", "the books have %d entries; %d were written") }},
+		{&f.Books, t.checkMoney},
+		{&f.Numbers, t.checkNumbers},
+	} {
+		found, err := c.check()
+		if err != nil {
+			return f, err
+		}
+		*c.into = append(*c.into, found...)
+	}
+	return f, nil
+}
+
+// LastAct is when the last thing was done; zero if nothing was.
+func (t *Tx) LastAct() (time.Time, error) {
+	var at string
+	err := t.tx.QueryRowContext(t.ctx, `SELECT coalesce(max(at), '') FROM history WHERE workshop = $1`, t.workshop).Scan(&at)
+	return unstamp(at), wrap(err)
+}
+
+// VerifyFile has SQLite look at every page and every reference of its file, and
+// gives a line for each fault. PostgreSQL looks after its own.
+func (db *DB) VerifyFile(ctx context.Context) ([]string, error) {
+	if db.postgres {
+		return nil, nil
+	}
+	return db.verifyFile(ctx)
+}
 
 // Verify looks whether everything is whole: the file itself, the books of every
 // workshop (Check), and that its history goes on without a gap up to what is
 // there now. It gives a line for each fault.
 func (db *DB) Verify(ctx context.Context) (faults []string, err error) {
-	if !db.postgres {
-		if faults, err = db.verifyFile(ctx); err != nil || len(faults) > 0 {
-			return faults, err
-		}
+	if faults, err = db.VerifyFile(ctx); err != nil || len(faults) > 0 {
+		return faults, err
 	}
 	all, err := db.Workshops(ctx)
 	if err != nil {
@@ -25,7 +72,7 @@ func (db *DB) Verify(ctx context.Context) (faults []string, err error) {
 			if err != nil {
 				return err
 			}
-			gaps, err := tx.gaps()
+			gaps, err := tx.Gaps()
 			for _, f := range append(books, gaps...) {
 				faults = append(faults, w.Name+": "+f)
 			}
@@ -60,10 +107,10 @@ func (db *DB) verifyFile(ctx context.Context) (faults []string, err error) {
 	return faults, nil
 }
 
-// gaps compares the history with what is there: its lines are numbered from 1,
+// Gaps compares the history with what is there: its lines are numbered from 1,
 // the last of each record says whether it is there, and nothing is there that
 // never began.
-func (t *Tx) gaps() (faults []string, err error) {
+func (t *Tx) Gaps() (faults []string, err error) {
 	var lines, last int64
 	err = t.tx.QueryRowContext(t.ctx, `SELECT count(*), coalesce(max(seq), 0) FROM history WHERE workshop = $1 AND seq > 0`, t.workshop).Scan(&lines, &last)
 	if err != nil {

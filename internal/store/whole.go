@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"time"
 )
 
 // Reader reads all that is kept, as it was at one moment.
@@ -249,4 +250,12 @@ func OpenAt(ctx context.Context, path string, version int64) (*DB, error) {
 // IsPostgres says whether an address is one of PostgreSQL, and not a path.
 func IsPostgres(address string) bool {
 	return strings.HasPrefix(address, "postgres://") || strings.HasPrefix(address, "postgresql://")
+}
+
+// Clock is the time by the database's server; zero for a file, which has none.
+func (db *DB) Clock(ctx context.Context) (now time.Time, err error) {
+	if db.postgres {
+		err = db.read.QueryRowContext(ctx, `SELECT now()`).Scan(&now)
+	}
+	return now, wrap(err)
 }

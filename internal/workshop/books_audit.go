@@ -51,27 +51,31 @@ func agree(tx *store.Tx, currency string) (check.Problems, error) {
 // AuditBooks goes through all entries and papers, and holds them against what
 // bookkeeping asks for and against the books of material.
 func (h *House) AuditBooks(ctx context.Context, p Person) (ps check.Problems, _ error) {
-	err := h.view(ctx, p, "AuditBooks", func(tx *store.Tx) error {
-		k, err := readSettings(tx)
-		if err != nil {
-			return err
-		}
-		var broken error
-		ps = books.Audit(allEntries(tx, &broken), k.Value.Money.chart())
-		given, err := tx.Numbers()
-		if err = errors.Join(err, broken); err != nil {
-			return err
-		}
-		numbers := make([]books.Number, len(given))
-		for i, n := range given {
-			numbers[i] = books.Number{Series: n.Series, Year: n.Year, N: n.N}
-		}
-		ps = append(ps, books.CheckNumbers(numbers)...)
-		more, err := agree(tx, k.Value.Currency)
-		ps = append(ps, more...)
+	err := h.view(ctx, p, "AuditBooks", func(tx *store.Tx) (err error) {
+		ps, err = auditBooks(tx)
 		return err
 	})
 	return ps, err
+}
+
+func auditBooks(tx *store.Tx) (check.Problems, error) {
+	k, err := readSettings(tx)
+	if err != nil {
+		return nil, err
+	}
+	var broken error
+	ps := books.Audit(allEntries(tx, &broken), k.Value.Money.chart())
+	given, err := tx.Numbers()
+	if err = errors.Join(err, broken); err != nil {
+		return nil, err
+	}
+	numbers := make([]books.Number, len(given))
+	for i, n := range given {
+		numbers[i] = books.Number{Series: n.Series, Year: n.Year, N: n.N}
+	}
+	ps = append(ps, books.CheckNumbers(numbers)...)
+	more, err := agree(tx, k.Value.Currency)
+	return append(ps, more...), err
 }
 
 // ExportBooks writes the whole journal: as "csv", or as "text" that general
