@@ -10,6 +10,7 @@ import (
 type ordersView struct {
 	workshop.Listed[workshop.Order]
 	Names map[string]string
+	Late  map[string]bool
 }
 
 func orderList(v *visit) error {
@@ -17,14 +18,24 @@ func orderList(v *visit) error {
 	if err != nil {
 		return err
 	}
-	return v.page("orders", v.T("orders"), ordersView{l, names})
+	late, err := v.s.house.LateOrders(v.r.Context(), v.Person, l.Items)
+	if err != nil {
+		return err
+	}
+	return v.page("orders", v.T("orders"), ordersView{l, names, late})
 }
 
 type orderView struct {
 	workshop.OrderView
 	Lots    []workshop.Kept[workshop.Lot]
 	Recipes map[string]workshop.RecipeView
-	Wishes  map[string][]wishRow // of each line
+	Wishes  map[string][]wishRow   // of each line
+	Given   []workshop.PromiseView // the last first
+}
+
+// Dated says whether a new date can be asked for.
+func (o orderView) Dated() bool {
+	return o.Value.Cancelled == "" && o.Value.Done == "" && o.Value.Class == nil && len(o.Lines) > 0
 }
 
 func orderPage(v *visit) error { return v.orderAgain(nil) }
@@ -52,6 +63,9 @@ func (v *visit) orderAgain(wrong error) error {
 	for _, r := range recipes {
 		view.Recipes[r.Key] = r
 	}
+	if view.Given, _, err = v.s.house.Promises(ctx, v.Person, o.ID, workshop.Page{}); err != nil {
+		return err
+	}
 	title := v.T("order-n", "number", itoa(int(o.Value.Number)))
 	v.typed(wrong) // before the wishes, which keep what was typed
 	view.Wishes = v.wishes(o, recipes)
@@ -67,6 +81,7 @@ type orderFormView struct {
 	Customers []workshop.Kept[workshop.Customer]
 	Cloths    []workshop.Kept[workshop.Cloth]
 	Currency  string
+	Date      *dateView // the answer, if its day was asked for
 }
 
 func (v *visit) orderFormView(o workshop.Kept[workshop.Order]) (view orderFormView, err error) {
@@ -124,14 +139,41 @@ func saveOrder(v *visit) error {
 		v.Form = v.r.PostForm
 		return v.page("order-form", v.titleOf("order-new", view.ID, v.T("order-n", "number", itoa(int(view.Value.Number)))), view)
 	}
-	if err = f.err(); err != nil {
-		return v.again(err, "order-form", v.titleOf("order-new", view.ID, v.T("order-n", "number", itoa(int(view.Value.Number)))), view)
+	title := v.titleOf("order-new", view.ID, v.T("order-n", "number", itoa(int(view.Value.Number))))
+	asks, promises := f.yes("ask") && view.ID == "", f.yes("promise") && view.ID == ""
+	if err = f.err(); err == nil && (asks || promises) {
+		err = v.asksDate(&view)
 	}
-	kept, err := v.s.house.SaveOrder(v.r.Context(), v.Person, view.Kept)
 	if err != nil {
-		return v.again(err, "order-form", v.titleOf("order-new", view.ID, v.T("order-n", "number", itoa(int(view.Value.Number)))), view)
+		return v.again(err, "order-form", title, view)
 	}
-	return v.to("/orders/"+kept.ID, "saved")
+	if asks {
+		v.Form = v.r.PostForm
+		return v.page("order-form", title, view)
+	}
+	kept, done, err := v.keepOrder(f, view.Kept, promises)
+	if err != nil {
+		return v.again(err, "order-form", title, view)
+	}
+	return v.to("/orders/"+kept.ID, done)
+}
+
+// keepOrder keeps an order, and the day that was promised for it at once.
+func (v *visit) keepOrder(f *form, o workshop.Kept[workshop.Order], promises bool) (workshop.Kept[workshop.Order], string, error) {
+	if !promises {
+		kept, err := v.s.house.SaveOrder(v.r.Context(), v.Person, o)
+		return kept, "saved", err
+	}
+	day, p := f.promised("day")
+	if err := f.err(); err != nil {
+		return o, "", err
+	}
+	o.Value.Due = day
+	kept, err := v.s.house.SaveOrder(v.r.Context(), v.Person, o)
+	if err == nil {
+		_, err = v.s.house.GivePromise(v.r.Context(), v.Person, kept.ID, kept.Revision, day, p)
+	}
+	return kept, "promised", err
 }
 
 // goOn takes over from the order as it is what its form does not show: its

@@ -40,6 +40,8 @@ func (s *server) routes() []route {
 		{"POST /orders/{id}/cancel", "CancelOrder", cancelOrder},
 		{"POST /orders/{id}/lots/{line}", "ChooseLots", chooseLots},
 		{"POST /orders/{id}/dye/{line}", "WishDye", wishDye},
+		{"GET /orders/{id}/date", "PromiseFor", datePage},
+		{"POST /orders/{id}/promise", "GivePromise", givePromise},
 		{"GET /orders/{id}/{line}/cloth.svg", "Order", orderCloth},
 		{"GET /orders/{id}/{line}/with", "LotInOrder", orderWith},
 		{"GET /orders/{id}/{line}/with.svg", "LotInOrder", orderWithPicture},

@@ -173,19 +173,24 @@ func (h *House) Earlier(ctx context.Context, p Person, order string, schedules i
 	if err != nil {
 		return nil, err
 	}
-	if !slices.ContainsFunc(t.Orders, func(o OrderTime) bool { return o.ID == order }) {
+	if !t.has(order) {
 		return nil, &Error{Code: NotFound}
 	}
+	return t.earlier(order, t.Schedules), nil
+}
+
+// earlier tries, each in so many schedules.
+func (t Timetable) earlier(order string, schedules int) (out []Try) {
 	for _, c := range t.tries(order) {
 		search, ps := schedule.New(c.problem, seed)
 		if ps.Failed() {
 			continue
 		}
-		search.Run(t.Schedules)
+		search.Run(schedules)
 		out = append(out, c.try.told(t, order, search.Plan()))
 	}
 	slices.SortStableFunc(out, func(a, b Try) int { return b.Days - a.Days })
-	return out, nil
+	return out
 }
 
 // trial is a problem in which something is otherwise.

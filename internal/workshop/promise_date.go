@@ -48,56 +48,96 @@ type Answer struct {
 	Planned   time.Time    // when it is ready by the timetable itself
 	Likely    promise.Date // with one half
 	Sure      promise.Date // with 95 %
+	Days      []ReadyDay   // from the first day on which it may be ready to the last
+	Runs      int          // of the simulation
 	Tasks     []Task
+	Why       []Link // what it waits for, from its last task back to now
 	Problems  check.Problems
 	Orders    int // open, among which it was asked
 	Timetable Timetable
+}
+
+// ReadyDay is a day on which an order may be ready.
+type ReadyDay struct {
+	Day  string        // date
+	Runs int           // of the simulation in which it is ready on that day
+	By   measure.Ratio // share of those in which it is ready by the end of it
 }
 
 // PromiseFor finds the day by which an order is ready with a probability, beside
 // everything that was promised already: those orders are ready as if it were not
 // there.
 func (h *House) PromiseFor(ctx context.Context, p Person, a Ask) (out Answer, _ error) {
-	var (
-		t Timetable
-		o OrderView
-	)
-	if err := h.view(ctx, p, "PromiseFor", func(tx *store.Tx) (err error) {
-		if t, err = h.timetable(tx, promiseSchedules, time.Time{}); err != nil {
-			return err
-		}
-		o, err = h.asked(tx, a)
-		return err
-	}); err != nil {
+	t, o, err := h.askAmong(ctx, p, "PromiseFor", a)
+	if err != nil {
 		return out, err
 	}
 	if a.Probability == 0 {
 		a.Probability = UsualPromise
 	}
 	out.Orders, out.Timetable = len(t.Orders), t
-	for _, l := range t.Left {
-		if l.ID == o.ID {
-			return out, &Error{Code: Invalid, Problems: l.Problems}
-		}
-	}
-	if err := invalid(t.Problems); err != nil {
-		return out, err
-	}
 	in := promise.Input{Problem: t.works.problem, GiveWay: []string{o.ID}, Runs: a.Runs, Seed: seed, Takes: t.works.takes}
-	w, found := t.works, t.plan
-	if !slices.ContainsFunc(t.Orders, func(k OrderTime) bool { return k.ID == o.ID }) {
-		var ps check.Problems
-		if w, found, ps = t.with(o); ps.Failed() {
-			return out, &Error{Code: Invalid, Problems: ps}
+	if !t.has(o.ID) {
+		was := t.works.problem.Steps
+		if t, err = t.joined(o); err != nil {
+			return out, err
 		}
-		in.Problem, in.Takes = w.problem, w.takes
+		in.Problem, in.Takes = t.works.asTold(was), t.works.takes
 	} else if o.Value.Promise != "" {
 		in.GiveWay = nil // it has its place already
 	}
-	in.Turns = found.Turns(&in.Problem)
-	w.byName(&in)
-	err := out.simulate(in, w, found, o.ID, a.Probability)
+	if !t.has(o.ID) {
+		return out, wrong("order", "promise-ready", nil)
+	}
+	in.Turns = t.plan.Turns(&in.Problem)
+	t.works.byName(&in)
+	out.Why = t.why(o.ID)
+	err = out.simulate(in, t, o.ID, a.Probability)
 	return out, err
+}
+
+// EarlierFor tries what would make an order that is asked about ready earlier. What
+// others were given stays where it is.
+func (h *House) EarlierFor(ctx context.Context, p Person, a Ask) ([]Try, error) {
+	t, o, err := h.askAmong(ctx, p, "EarlierFor", a)
+	if err != nil {
+		return nil, err
+	}
+	if !t.has(o.ID) {
+		if t, err = t.joined(o); err != nil {
+			return nil, err
+		}
+	}
+	if !t.has(o.ID) {
+		return nil, wrong("order", "promise-ready", nil)
+	}
+	return t.earlier(o.ID, askedSchedules), nil
+}
+
+// askAmong is the timetable an order is asked about in, and the order as it would
+// be.
+func (h *House) askAmong(ctx context.Context, p Person, call string, a Ask) (t Timetable, o OrderView, _ error) {
+	err := h.view(ctx, p, call, func(tx *store.Tx) (err error) {
+		if t, err = h.timetable(tx, promiseSchedules, time.Time{}); err != nil {
+			return err
+		}
+		o, err = h.asked(tx, a)
+		return err
+	})
+	if err != nil {
+		return t, o, err
+	}
+	for _, l := range t.Left {
+		if l.ID == o.ID {
+			return t, o, &Error{Code: Invalid, Problems: l.Problems}
+		}
+	}
+	return t, o, invalid(t.Problems)
+}
+
+// has says whether an order stands in a timetable.
+func (t Timetable) has(order string) bool {
+	return slices.ContainsFunc(t.Orders, func(k OrderTime) bool { return k.ID == order })
 }
 
 // asked is the order that is asked about, with its warps and pieces as they would
@@ -151,37 +191,51 @@ func wantsOf(p plan.Plan) (out []Want) {
 	return out
 }
 
-// with puts one more order into a timetable: everything else stays where it is,
+// joined is a timetable with one more order: everything else stays where it is,
 // and the order takes what is left.
-func (t Timetable) with(o OrderView) (*works, schedule.Plan, check.Problems) {
+func (t Timetable) joined(o OrderView) (out Timetable, _ error) {
 	w := *t.works
 	w.tasks, w.dried, w.orders = maps.Clone(w.tasks), maps.Clone(w.dried), maps.Clone(w.orders)
 	w.left, w.about = nil, nil
 	w.problem.Steps, w.problem.Orders = slices.Clone(w.problem.Steps), slices.Clone(w.problem.Orders)
 	w.orders[o.ID] = o
-	before := len(w.problem.Steps)
 	w.dyeFor(o)
 	w.order(o)
 	if len(w.left) > 0 {
-		return &w, schedule.Plan{}, w.left[0].Problems
+		return out, &Error{Code: Invalid, Problems: w.left[0].Problems}
 	}
-	full := w.problem
+	own := w.problem.Orders
 	w.problem = w.held(t, func(Task) bool { return false })
-	w.problem.Orders = full.Orders
+	w.problem.Orders = own
 	search := w.sift()
 	if search == nil || len(w.left) > 0 {
 		ps := w.about
 		for _, l := range w.left {
 			ps = append(ps, l.Problems...)
 		}
-		return &w, schedule.Plan{}, ps
+		return out, &Error{Code: Invalid, Problems: ps}
 	}
 	search.Run(askedSchedules)
-	found := search.Plan()
-	for i := range before { // in the simulation others keep to what they were told, not to the timetable
-		w.problem.Steps[i].Told = full.Steps[i].Told
+	out = Timetable{Begin: t.Begin, Zone: t.Zone, Names: t.Names, works: &w, plan: search.Plan()}
+	w.write(&out)
+	return out, nil
+}
+
+// asTold is the problem with its steps as people were told, as they stood before
+// they were held where the timetable has them.
+func (w *works) asTold(was []schedule.Step) schedule.Problem {
+	told := map[string]*schedule.Told{}
+	for i := range was {
+		told[was[i].Key] = was[i].Told
 	}
-	return &w, found, nil
+	p := w.problem
+	p.Steps = slices.Clone(p.Steps)
+	for i := range p.Steps {
+		if before, known := told[p.Steps[i].Key]; known {
+			p.Steps[i].Told = before
+		}
+	}
+	return p
 }
 
 // byName calls people by their names. In a simulation luck goes by the keys of
@@ -219,7 +273,7 @@ func (w *works) byName(in *promise.Input) {
 }
 
 // simulate runs a plan through and reads the days off.
-func (out *Answer) simulate(in promise.Input, w *works, found schedule.Plan, order string, probability measure.Ratio) error {
+func (out *Answer) simulate(in promise.Input, t Timetable, order string, probability measure.Ratio) error {
 	seen, ps := promise.Simulate(in)
 	if err := invalid(ps); err != nil {
 		return err
@@ -228,22 +282,34 @@ func (out *Answer) simulate(in promise.Input, w *works, found schedule.Plan, ord
 	one := seen.Orders[at]
 	var more check.Problems
 	if out.Date, ps = one.By(float64(probability)); ps.Failed() {
-		return &Error{Code: Invalid, Problems: w.never(ps)}
+		return &Error{Code: Invalid, Problems: t.works.never(ps)}
 	}
 	out.Likely, ps = one.By(0.5)
 	out.Sure, more = one.By(0.95)
 	out.Problems = slices.Concat(ps, more)
-	for _, r := range found.Orders {
-		if r.Order == order {
-			out.Planned = w.problem.When(r.End)
+	out.spread(&one)
+	for _, r := range t.Orders {
+		if r.ID == order {
+			out.Planned = r.Ready
 		}
 	}
-	for _, k := range w.placed(found) {
+	for _, k := range t.Tasks {
 		if slices.Contains(k.Orders, order) {
 			out.Tasks = append(out.Tasks, k)
 		}
 	}
 	return nil
+}
+
+// spread tells on which days an order is ready in how many runs.
+func (out *Answer) spread(o *promise.Order) {
+	days, never := o.Days()
+	out.Runs = never
+	for _, d := range days {
+		out.Runs += d.Runs
+		out.Days = append(out.Days, ReadyDay{Day: DateOf(d.Day), Runs: d.Runs,
+			By: measure.Ratio(o.Chance(d.Day))})
+	}
 }
 
 // never says a problem of the simulation in the workshop's words.
@@ -255,4 +321,17 @@ func (w *works) never(ps check.Problems) check.Problems {
 		}
 	}
 	return ps
+}
+
+// DateOf writes a day as dates are kept.
+func DateOf(d schedule.Date) string { return fmt.Sprintf("%04d-%02d-%02d", d.Year, d.Month, d.Day) }
+
+// Chance is the probability that it is ready by the end of a date.
+func (out Answer) Chance(date string) (by measure.Ratio) {
+	for _, d := range out.Days {
+		if d.Day <= date {
+			by = d.By
+		}
+	}
+	return by
 }

@@ -109,6 +109,25 @@ func readyOn(tx *store.Tx, order string) (last string, _ error) {
 	return last, err
 }
 
+// LateOrders says which of some orders should have been ready by now and are not.
+func (h *House) LateOrders(ctx context.Context, p Person, some []Kept[Order]) (map[string]bool, error) {
+	out := map[string]bool{}
+	err := h.view(ctx, p, "LateOrders", func(tx *store.Tx) error {
+		for _, o := range some {
+			if v := o.Value; !h.late(v.Due) || v.Confirmed == "" || v.Cancelled != "" || v.Done != "" {
+				continue
+			}
+			ready, err := readyOn(tx, o.ID)
+			if err != nil {
+				return err
+			}
+			out[o.ID] = ready == ""
+		}
+		return nil
+	})
+	return out, err
+}
+
 // PromisesKept compares the promises whose day is past with what happened. Those
 // of cancelled orders are left out: nobody waited for them.
 func (h *House) PromisesKept(ctx context.Context, p Person) (out promise.Calibration, _ error) {

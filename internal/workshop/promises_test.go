@@ -29,6 +29,14 @@ func TestPromise_story(t *testing.T) {
 		if after := must(s.h.Timetable(ctx, s.head, promiseSchedules)).order(first.ID); after != before {
 			t.Errorf("asking moved the other order: %+v, was %+v", after, before)
 		}
+		if n := len(a.Why); n == 0 || a.Why[0].End.After(a.Planned) || a.Chance(iso(a.Day)) != a.Reached || a.Chance("2031-01-01") != 0 {
+			t.Errorf("planned for %s, hangs on %+v; by the day %v, reached %v", a.Planned, a.Why, a.Chance(iso(a.Day)), a.Reached)
+		}
+		for _, try := range must(s.h.EarlierFor(ctx, s.seller, Ask{Order: draft.ID})) {
+			if len(try.Later) > 0 {
+				t.Errorf("%+v: others stay where they are", try)
+			}
+		}
 		bold := must(s.h.PromiseFor(ctx, s.seller, Ask{Order: draft.ID, Probability: 0.5}))
 		if !bold.When.Equal(a.Likely.When) {
 			t.Errorf("with one half by %s, was %s", bold.When, a.Likely.When)

@@ -101,7 +101,7 @@ var needs = map[string]right{
 	"SaveHours": seeOwn, "Turns": seeOwn, "MakeFeed": seeOwn, "DropFeed": seeOwn,
 	"Timetable": seeShop, "AcceptTimetable": giveWork, "TryMove": giveWork, "MoveStep": giveWork, "Retellings": seeShop, "UndoTelling": giveWork,
 	"WhyDate": seeShop, "Earlier": seeShop,
-	"PromiseFor": seeShop, "GivePromise": editSales, "Promises": seeShop, "PromisesKept": editSettings, "SaveClass": editSales,
+	"PromiseFor": seeShop, "EarlierFor": seeShop, "GivePromise": editSales, "Promises": seeShop, "LateOrders": seeShop, "PromisesKept": editSettings, "SaveClass": editSales,
 	// A token is its owner's; by one she makes no others.
 	"Tokens": seeOwn, "MakeToken": seeOwn, "DropToken": seeOwn,
 	"Hooks": editSettings, "Hook": editSettings, "SaveHook": editSettings, "DropHook": editSettings, "TurnSecret": editSettings, "TryHook": editSettings, "WakeHook": editSettings,

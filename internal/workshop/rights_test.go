@@ -48,7 +48,7 @@ var who = map[string]string{
 	"SaveHours": "hdsbm", "Turns": "hdsbm", "MakeFeed": "hdsbm", "DropFeed": "hdsbm",
 	"Timetable": "hdsb", "AcceptTimetable": "hd", "TryMove": "hd", "MoveStep": "hd", "Retellings": "hdsb", "UndoTelling": "hd",
 	"WhyDate": "hdsb", "Earlier": "hdsb",
-	"PromiseFor": "hdsb", "GivePromise": "hsb", "Promises": "hdsb", "PromisesKept": "h", "SaveClass": "hsb",
+	"PromiseFor": "hdsb", "EarlierFor": "hdsb", "GivePromise": "hsb", "Promises": "hdsb", "LateOrders": "hdsb", "PromisesKept": "h", "SaveClass": "hsb",
 	"Tokens": "hdsbm", "MakeToken": "hdsbm", "DropToken": "hdsbm",
 	"Hooks": "h", "Hook": "h", "SaveHook": "h", "DropHook": "h", "TurnSecret": "h", "TryHook": "h", "WakeHook": "h",
 	"Worked": "hdm", "AnswerRecord": "hdm", "Questions": "hdsbm",

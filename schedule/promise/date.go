@@ -55,6 +55,34 @@ func (o *Order) Chance(d schedule.Date) float64 {
 	return o.share(schedule.Minutes(end.Sub(o.problem.Begin) / time.Minute))
 }
 
+// Share is how many runs an order is ready in on a day.
+type Share struct {
+	Day  schedule.Date
+	Runs int
+}
+
+// Days is on which days an order is ready in how many runs: every day from the
+// first to the last, those between on which it never is too. never is in how many
+// it is not ready in all the days looked at.
+func (o *Order) Days() (days []Share, never int) {
+	for i, m := range o.ready {
+		if m >= schedule.Never {
+			return days, len(o.ready) - i
+		}
+		y, month, d := o.problem.When(m).Date()
+		day := schedule.Date{Year: y, Month: month, Day: d}
+		if len(days) == 0 {
+			days = append(days, Share{Day: day})
+		}
+		for last := days[len(days)-1].Day; last != day; last = days[len(days)-1].Day {
+			y, month, d = time.Date(last.Year, last.Month, last.Day+1, 12, 0, 0, 0, o.problem.When(0).Location()).Date()
+			days = append(days, Share{Day: schedule.Date{Year: y, Month: month, Day: d}})
+		}
+		days[len(days)-1].Runs++
+	}
+	return days, 0
+}
+
 // rank is the place in line of the k-th of the ends.
 func (o *Order) rank(k float64) int {
 	return min(max(int(math.Ceil(k-1e-9))-1, 0), len(o.ready)-1)

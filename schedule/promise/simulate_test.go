@@ -190,6 +190,33 @@ func TestOrder_By_rises(t *testing.T) {
 	})
 }
 
+// Day by day the runs are told once each, no day between is left out, and together
+// they are the chance of the day.
+func TestOrder_Days(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		s := newSeason(rand.New(rand.NewPCG(rapid.Uint64().Draw(rt, "seed"), 6)), 3)
+		in := s.input(t)
+		in.Runs = rapid.IntRange(1, 60).Draw(rt, "runs")
+		o := &simulate(rt, in).Orders[1]
+		days, never := o.Days()
+		seen, before := 0, time.Time{}
+		for i, d := range days {
+			at := time.Date(d.Day.Year, d.Day.Month, d.Day.Day, 0, 0, 0, 0, time.UTC)
+			if i > 0 && !at.Equal(before.AddDate(0, 0, 1)) {
+				rt.Errorf("%v comes after %v", at, before)
+			}
+			before = at
+			seen += d.Runs
+			if want := min(float64(seen)/float64(in.Runs), float64(in.Runs)/float64(in.Runs+1)); math.Abs(o.Chance(d.Day)-want) > 1e-12 {
+				rt.Errorf("by %v: %v, counted %v", d.Day, o.Chance(d.Day), want)
+			}
+		}
+		if seen+never != in.Runs || len(days) > 0 && (days[0].Runs == 0 || days[len(days)-1].Runs == 0) {
+			rt.Errorf("%d runs and %d never, of %d: %v", seen, never, in.Runs, days)
+		}
+	})
+}
+
 // The outcome depends on the seed and not on the number of processors.
 func TestSimulate_isTheSame(t *testing.T) {
 	s := newSeason(rand.New(rand.NewPCG(5, 5)), 5)
