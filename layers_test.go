@@ -62,7 +62,7 @@ var layers = map[string][]string{
 		"internal/tables", "measure", "plan", "price", "price/books", "schedule", "schedule/promise", "schedule/rates", "warp/frame", "yarn"},
 	"internal/feed": {"check", "internal/lang", "internal/workshop"},
 	"internal/demo": {"colour", "dye", "examples", "internal/workshop", "measure"},
-	"internal/web": {"check", "clothfile", "colour", "design", "draw", "dye", "dye/learned", "dye/lots", "dyefile", "examples", "figure", "figure/photo", "internal/lang", "internal/screen",
+	"internal/web": {"check", "clothfile", "colour", "design", "draw", "dye", "dye/learned", "dye/lots", "dyefile", "examples", "figure", "figure/photo", "internal/feed", "internal/lang", "internal/screen",
 		"internal/workshop", "measure", "plan", "sheet", "surface", "warp/frame", "yarn"},
 	"internal/web/browser":       {},
 	"internal/yamlfile/filetest": {},

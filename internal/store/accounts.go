@@ -143,6 +143,13 @@ func (db *DB) Key(ctx context.Context, hash, use string, now time.Time) (Account
 	return a, unstamp(ends), wrap(err)
 }
 
+// HasKey says whether an account has a key of some use that has not ended.
+func (db *DB) HasKey(ctx context.Context, account, use string, now time.Time) (bool, error) {
+	var n int
+	err := db.read.QueryRowContext(ctx, `SELECT COUNT(*) FROM keys WHERE account = $1 AND use = $2 AND ends > $3`, account, use, stamp(now)).Scan(&n)
+	return n > 0, wrap(err)
+}
+
 // DropKey forgets one key, DropKeys all of an account's of some use, DropOld
 // those that have ended.
 func (db *DB) DropKey(ctx context.Context, hash string) error {

@@ -40,6 +40,14 @@ func (l *limiter) allow(keys ...string) bool {
 	return ok
 }
 
+// spent says whether no more tries may be made now; asking is none.
+func (l *limiter) spent(key string) bool {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	k, known := l.by[key]
+	return known && k.Tokens() < 1
+}
+
 // from is the address a request comes from.
 func from(r *http.Request) string {
 	host, _, err := net.SplitHostPort(r.RemoteAddr)

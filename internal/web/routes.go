@@ -30,6 +30,11 @@ func (s *server) routes() []route {
 		{"GET /me", "SetLang", mePage},
 		{"POST /me", "ChangePassphrase", changePassphrase},
 
+		{"GET /me/feeds", "Feeds", feedsPage},
+		{"POST /me/feeds", "MakeFeed", makeFeed},
+		{"POST /me/feeds/drop", "DropFeed", dropFeed},
+		{"GET /feed/{key}", "", feedFile},
+
 		{"GET /orders", "Orders", orderList},
 		{"GET /orders/new", "SaveOrder", orderForm},
 		{"POST /orders/new", "SaveOrder", saveOrder},

@@ -45,6 +45,23 @@ func (h *House) DropFeed(ctx context.Context, p Person, whole bool) error {
 	return fromStore(h.db.DropKeys(ctx, p.Account, feedUse(whole)))
 }
 
+// Feeds says of which calendars a person has a link.
+type Feeds struct{ Own, Shop bool }
+
+// Feeds says of which calendars a person has a link; what it is nobody can read
+// again.
+func (h *House) Feeds(ctx context.Context, p Person) (out Feeds, err error) {
+	a, err := h.account(ctx, p, "Feeds", p.Account)
+	if err != nil {
+		return out, err
+	}
+	if out.Own, err = h.db.HasKey(ctx, a.ID, store.FeedKey, h.now()); err != nil {
+		return out, fromStore(err)
+	}
+	out.Shop, err = h.db.HasKey(ctx, a.ID, store.ShopFeedKey, h.now())
+	return out, fromStore(err)
+}
+
 func (h *House) mayFeed(ctx context.Context, p Person, call string, whole bool) error {
 	if whole {
 		if err := allowed(p, "Timetable"); err != nil {

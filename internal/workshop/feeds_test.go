@@ -44,6 +44,10 @@ func TestFeed_links(t *testing.T) {
 			t.Errorf("the scarf is due: %+v", f.Days)
 		}
 
+		if has := must(s.h.Feeds(ctx, s.head)); has != (Feeds{Shop: true}) {
+			t.Errorf("the head has links of %+v", has)
+		}
+
 		// A key is good for its one use.
 		if p := must(s.h.Who(ctx, own)); p != (Person{}) {
 			t.Errorf("the link signs in as %+v", p)
