@@ -60,13 +60,16 @@ var layers = map[string][]string{
 	"internal/store/pgtest": {},
 	"internal/workshop": {"check", "clothfile", "colour", "dye", "dye/lots", "dye/recipes", "dyefile", "internal/store",
 		"internal/tables", "measure", "plan", "price", "price/books", "schedule", "schedule/promise", "schedule/rates", "warp/frame", "yarn"},
+	"internal/api":     {"check", "internal/lang", "internal/workshop", "measure", "plan", "price"},
+	"internal/courier": {"internal/workshop"},
 	"internal/feed": {"check", "internal/lang", "internal/workshop"},
 	"internal/demo": {"colour", "dye", "examples", "internal/workshop", "measure"},
 	"internal/web": {"check", "clothfile", "colour", "design", "draw", "dye", "dye/learned", "dye/lots", "dyefile", "examples", "figure", "figure/photo", "internal/feed", "internal/lang", "internal/screen",
 		"internal/workshop", "measure", "plan", "sheet", "surface", "warp/frame", "yarn"},
 	"internal/web/browser":       {},
 	"internal/yamlfile/filetest": {},
-	"cmd/urdir": {"check", "cloth", "clothfile", "colour", "draw", "dye", "dye/recipes", "dyefile", "examples", "internal/archive", "internal/care", "internal/demo", "internal/lang", "internal/store",
+	"cmd/urdir": {"check", "cloth", "clothfile", "colour", "draw", "dye", "dye/recipes", "dyefile", "examples", "internal/api", "internal/archive", "internal/care", "internal/courier", "internal/demo",
+		"internal/lang", "internal/store",
 		"internal/web", "internal/workshop", "measure", "plan", "price", "pricefile", "schedule", "schedule/promise", "sheet", "surface", "warp", "yarn"},
 }
 

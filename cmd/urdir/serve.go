@@ -18,7 +18,9 @@ import (
 	"github.com/spf13/cobra"
 
 	"urdir/check"
+	"urdir/internal/api"
 	"urdir/internal/archive"
+	"urdir/internal/courier"
 	"urdir/internal/demo"
 	"urdir/internal/store"
 	"urdir/internal/web"
@@ -33,6 +35,7 @@ type serving struct {
 	backup           string // folder
 	every            time.Duration
 	keep             int
+	private          bool // messages may go to addresses of private networks
 }
 
 func newServeCommand(a *app) *cobra.Command {
@@ -56,6 +59,7 @@ func newServeCommand(a *app) *cobra.Command {
 	f.StringVar(&s.backup, "backup", "", w.T("serve-flag-backup", nil))
 	f.DurationVar(&s.every, "backup-every", 24*time.Hour, w.T("serve-flag-backup-every", nil))
 	f.IntVar(&s.keep, "keep", 14, w.T("serve-flag-keep", nil))
+	f.BoolVar(&s.private, "private-hooks", false, w.T("serve-flag-private-hooks", nil))
 	f.BoolVar(&s.verbose, "verbose", false, w.T("serve-flag-verbose", nil))
 	return c
 }
@@ -92,16 +96,45 @@ func (a *app) serve(ctx context.Context, s serving) error {
 	if err = a.welcome(ctx, house, listener.Addr(), &o); err != nil {
 		return err
 	}
-	handler, err := web.New(house, o)
+	handler, err := handlers(house, o)
 	if err != nil {
 		return err
 	}
+	defer s.courier(ctx, house, o.Log)()
 	stopBackups, err := s.backups(ctx, db, o.Log)
 	if err != nil {
 		return err
 	}
 	defer stopBackups()
 	return listenAndServe(ctx, listener, handler)
+}
+
+// handlers is everything the server answers: pages, and the API beside them.
+func handlers(house *workshop.House, o web.Options) (http.Handler, error) {
+	pages, err := web.New(house, o)
+	if err != nil {
+		return nil, err
+	}
+	others, err := api.New(house, api.Options{Log: o.Log})
+	if err != nil {
+		return nil, err
+	}
+	mux := http.NewServeMux()
+	mux.Handle("/", pages)
+	mux.Handle("/api/v1/", others)
+	return mux, nil
+}
+
+// courier sends messages to other programs until the context ends; the function waits
+// for those under way.
+func (s serving) courier(ctx context.Context, house *workshop.House, log *slog.Logger) (wait func()) {
+	ctx, stop := context.WithCancel(ctx)
+	done := make(chan struct{})
+	go func() {
+		defer close(done)
+		courier.New(house, courier.Options{Log: log, Private: s.private}).Run(ctx)
+	}()
+	return func() { stop(); <-done }
 }
 
 // backups makes backups at intervals, if that was asked for, until the context

@@ -16,7 +16,7 @@ type Area struct {
 var Areas = []Area{
 	{"workshop", []string{"Settings", "Today", "Search", "History"}, nil},
 	{"customers", []string{"Customers", "Customer"}, []string{"SaveCustomer"}},
-	{"orders", []string{"Orders", "Order"}, []string{"SaveOrder", "ConfirmOrder", "CancelOrder", "ChooseLots", "WishDye"}},
+	{"orders", []string{"Orders", "Order", "Promises", "PromiseFor"}, []string{"SaveOrder", "ConfirmOrder", "CancelOrder", "ChooseLots", "WishDye", "GivePromise"}},
 	{"cloths", []string{"Cloths", "Cloth", "Versions"}, []string{"SaveCloth"}},
 	{"figures", []string{"Figures", "Figure"}, nil},
 	{"yarn", []string{"Lots", "Lot"}, []string{"SaveLot", "Receive", "Discard"}},
@@ -27,7 +27,7 @@ var Areas = []Area{
 	{"pieces", []string{"Pieces", "Piece"}, []string{"Finish", "Deliver", "Return", "Repair", "UndoPiece"}},
 	{"sales", []string{"Quotes", "Quote", "Papers", "Paper"}, []string{"MakeQuote", "AcceptQuote", "UndoAccept", "MakeInvoice", "TakePayment", "UndoPaper"}},
 	{"pay", []string{"Pay", "Statement", "Payout"}, []string{"TellWork", "GiveAdvance", "PayOut", "UndoPayOut"}},
-	{"time", []string{"Timetable", "Turns", "Promises", "PromiseFor"}, []string{"AcceptTimetable", "GivePromise"}},
+	{"time", []string{"Timetable", "Turns"}, []string{"AcceptTimetable"}},
 	{"hooks", []string{"Hooks", "Hook"}, nil},
 }
 

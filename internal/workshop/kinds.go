@@ -34,7 +34,7 @@ var (
 		return index{sort: v.Name, words: append([]string{v.Name, v.Reach, v.Note}, v.Skills...)}
 	}}
 	orders = kind[Order]{"order", func(_ string, v Order) index {
-		return index{parent: v.Customer, sort: numberSort(v.Number), state: v.state(), words: []string{fmt.Sprint(v.Number), v.Wishes, v.Due}}
+		return index{parent: v.Customer, sort: numberSort(v.Number), state: v.State(), words: []string{fmt.Sprint(v.Number), v.Wishes, v.Due}}
 	}}
 	frozens = kind[Frozen]{"frozen", func(_ string, v Frozen) index {
 		return index{parent: v.Order, sort: v.Line}
@@ -110,8 +110,8 @@ func numberSort(n int64) string { return fmt.Sprintf("%012d", n) }
 // settingsID is the one record of settings of a workshop.
 const settingsID = "workshop"
 
-// state is what lists of orders filter by.
-func (o Order) state() string {
+// State is what lists of orders filter by.
+func (o Order) State() string {
 	switch {
 	case o.Cancelled != "":
 		return "cancelled"

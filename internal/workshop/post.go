@@ -160,3 +160,12 @@ func (h *House) SweepPost(ctx context.Context, workshop string) error {
 		return errors.Join(tx.DropGiven(h.now().AddDate(0, 0, -answerDays)), tx.DropMessages("", h.now().AddDate(0, 0, -messageDays)))
 	}))
 }
+
+// PostOffices is the workshops whose messages are sent from this server: all of it.
+func (h *House) PostOffices(ctx context.Context) (ids []string, _ error) {
+	all, err := h.db.Workshops(ctx)
+	for _, w := range all {
+		ids = append(ids, w.ID)
+	}
+	return ids, fromStore(err)
+}

@@ -114,12 +114,12 @@ func TestStory_twoScarves(t *testing.T) {
 		must(h.Deliver(ctx, s.seller, piece(0).ID, piece(0).Revision))
 		must(h.Paid(ctx, s.keeper, job().ID, job().Revision, Money{Minor: 150000, Currency: "USD"}))
 		after("paying", "1/1 1/1 4/4 4/4 1/1 1/1 1/1 2/2 2/2 1/1 1/2 now learned")
-		if v := must(h.Order(ctx, s.head, id)).Value; v.Done != "2031-05-06" || v.state() != "done" {
-			t.Errorf("all is delivered and paid: done %q, state %s", v.Done, v.state())
+		if v := must(h.Order(ctx, s.head, id)).Value; v.Done != "2031-05-06" || v.State() != "done" {
+			t.Errorf("all is delivered and paid: done %q, state %s", v.Done, v.State())
 		}
 		must(h.UndoJob(ctx, s.keeper, job().ID, job().Revision))
-		if v := must(h.Order(ctx, s.head, id)).Value; v.Done != "" || v.state() != "open" {
-			t.Errorf("the pay is undone: done %q, state %s", v.Done, v.state())
+		if v := must(h.Order(ctx, s.head, id)).Value; v.Done != "" || v.State() != "open" {
+			t.Errorf("the pay is undone: done %q, state %s", v.Done, v.State())
 		}
 		must(h.Paid(ctx, s.keeper, job().ID, job().Revision, Money{Minor: 150000, Currency: "USD"}))
 		day := must(h.Today(ctx, s.head))
