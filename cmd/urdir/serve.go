@@ -20,6 +20,7 @@ import (
 	"urdir/check"
 	"urdir/internal/api"
 	"urdir/internal/archive"
+	"urdir/internal/care"
 	"urdir/internal/courier"
 	"urdir/internal/demo"
 	"urdir/internal/store"
@@ -32,9 +33,7 @@ type serving struct {
 	data, db, listen string
 	demo, secure     bool
 	verbose          bool
-	backup           string // folder
-	every            time.Duration
-	keep             int
+	backups          archive.Keeper
 	private          bool // messages may go to addresses of private networks
 }
 
@@ -56,9 +55,7 @@ func newServeCommand(a *app) *cobra.Command {
 	f.StringVar(&s.listen, "listen", "127.0.0.1:8080", w.T("serve-flag-listen", nil))
 	f.BoolVar(&s.demo, "demo", false, w.T("serve-flag-demo", nil))
 	f.BoolVar(&s.secure, "secure", false, w.T("serve-flag-secure", nil))
-	f.StringVar(&s.backup, "backup", "", w.T("serve-flag-backup", nil))
-	f.DurationVar(&s.every, "backup-every", 24*time.Hour, w.T("serve-flag-backup-every", nil))
-	f.IntVar(&s.keep, "keep", 14, w.T("serve-flag-keep", nil))
+	keeperFlags(a, c, &s.backups)
 	f.BoolVar(&s.private, "private-hooks", false, w.T("serve-flag-private-hooks", nil))
 	f.BoolVar(&s.verbose, "verbose", false, w.T("serve-flag-verbose", nil))
 	return c
@@ -96,12 +93,14 @@ func (a *app) serve(ctx context.Context, s serving) error {
 	if err = a.welcome(ctx, house, listener.Addr(), &o); err != nil {
 		return err
 	}
+	s.backups.DB, s.backups.Log, s.backups.Now = db, o.Log, time.Now
+	o.Care = &care.Server{DB: db, House: house, Address: address, Backups: s.backups, Version: version(), Now: house.Now}
 	handler, err := handlers(house, o)
 	if err != nil {
 		return err
 	}
 	defer s.courier(ctx, house, o.Log)()
-	stopBackups, err := s.backups(ctx, db, o.Log)
+	stopBackups, err := s.keepBackups(ctx)
 	if err != nil {
 		return err
 	}
@@ -137,23 +136,23 @@ func (s serving) courier(ctx context.Context, house *workshop.House, log *slog.L
 	return func() { stop(); <-done }
 }
 
-// backups makes backups at intervals, if that was asked for, until the context
+// keepBackups makes backups at intervals, if that was asked for, until the context
 // ends; the function waits for one that is being made.
-func (s serving) backups(ctx context.Context, db *store.DB, log *slog.Logger) (wait func(), err error) {
+func (s serving) keepBackups(ctx context.Context) (wait func(), err error) {
+	k := s.backups
 	switch {
-	case s.backup == "":
+	case k.Dir == "":
 		return func() {}, nil
-	case s.every < time.Minute:
-		return nil, mistake("--backup-every", "backup-interval", check.Args{"text": s.every.String()})
-	case s.keep < 1:
-		return nil, mistake("--keep", "out-of-range", check.Args{"value": s.keep, "low": 1, "high": 10000})
+	case k.Every < time.Minute:
+		return nil, mistake("--backup-every", "backup-interval", check.Args{"text": k.Every.String()})
+	case k.Keep < 1:
+		return nil, mistake("--keep", "out-of-range", check.Args{"value": k.Keep, "low": 1, "high": 10000})
 	}
-	if err := os.MkdirAll(s.backup, 0o700); err != nil { // said now, and not at night
-		return nil, mistake("--backup", "file-unwritable", check.Args{"file": s.backup, "reason": err.Error()})
+	if err := os.MkdirAll(k.Dir, 0o700); err != nil { // said now, and not at night
+		return nil, mistake("--backup", "file-unwritable", check.Args{"file": k.Dir, "reason": err.Error()})
 	}
 	ctx, stop := context.WithCancel(ctx)
 	done := make(chan struct{})
-	k := archive.Keeper{DB: db, Dir: s.backup, Every: s.every, Keep: s.keep, Log: log, Now: time.Now}
 	go func() {
 		defer close(done)
 		k.Run(ctx)

@@ -16,6 +16,8 @@ import (
 	"testing"
 	"time"
 
+	"urdir/internal/archive"
+	"urdir/internal/care"
 	"urdir/internal/demo"
 	"urdir/internal/store"
 	"urdir/internal/workshop"
@@ -86,6 +88,8 @@ func fill(h *workshop.House, clock *demo.Clock) *season {
 	s.dyesToo(h, other)
 	s.supplies(h, head, other)
 	s.theirs["sample"] = bareSample(h, other)
+	s.ours["partner"], s.ours["offer"] = sharing(h, head)
+	s.theirs["partner"], s.theirs["offer"] = sharing(h, other)
 	return s
 }
 
@@ -209,6 +213,8 @@ func serveSite(tb testing.TB, h *workshop.House, db *store.DB, s *season, o Opti
 	tb.Helper()
 	f := &faults{}
 	o.Log = logTo(f)
+	o.Care = &care.Server{DB: db, House: h, Version: "test", Now: h.Now, Room: func(string) (int64, error) { return 5 << 30, nil },
+		Address: filepath.Join(tb.TempDir(), "urdir.sqlite"), Backups: archive.Keeper{DB: db, Dir: filepath.Join(tb.TempDir(), "copies"), Every: 24 * time.Hour, Keep: 3, Log: o.Log, Now: h.Now}}
 	handler, err := New(h, o)
 	if err != nil {
 		tb.Fatal(err)

@@ -18,6 +18,9 @@ func bodyLimit(path string) int64 {
 	if stage || path == photoPath || strings.HasSuffix(path, laidPath) {
 		return maxPhoto + maxBody // and the fields beside it
 	}
+	if _, table := importKinds[path]; table {
+		return tableRoom
+	}
 	return maxBody
 }
 

@@ -17,6 +17,7 @@ func room(path string) string {
 		{"/orders/", "order"}, {"/customers/", "customer"}, {"/cloths/", "cloth"}, {"/figures/", "figure"}, {"/yarn/", "lot"},
 		{"/members/", "member"}, {"/work/", "job"}, {"/pieces/", "piece"}, {"/people/", "account"}, {"/restore/", "customer"},
 		{"/dye/", "dyeing"}, {"/pictures/", "picture"}, {"/samples/", "sample"}, {"/supplies/", "supply"},
+		{"/partners/yarn/", "offer"}, {"/partners/", "partner"},
 	} {
 		if strings.HasPrefix(path, r.begins) {
 			return r.what

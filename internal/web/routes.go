@@ -10,7 +10,7 @@ type route struct {
 
 // routes is every address there is.
 func (s *server) routes() []route {
-	return []route{
+	return append(listRoutes(), []route{
 		{"GET /{$}", "Today", today},
 		{"GET /look", "", lookPage},
 		{"GET /search", "Search", search},
@@ -206,6 +206,33 @@ func (s *server) routes() []route {
 		{"POST /people/{id}/invite", "Invite", inviteSomeone},
 		{"POST /people/{id}/nocard", "DropCards", dropCards},
 
+		{"GET /keeping", "CheckBooks", keepingPage},
+		{"POST /keeping/look", "CheckBooks", lookAgain},
+		{"POST /keeping/backup", "ServerKeeper", backupNow},
+		{"POST /keeping/backup/file", "ServerKeeper", backupFile},
+		{"POST /keeping/export", "CheckBooks", exportFile},
+		{"GET /keeping/server", "ServerKeeper", serverPage},
+		{"POST /keeping/server", "ServerKeeper", newWorkshop},
+		{"GET /yarn/bring", "SaveLot", bringTablePage},
+		{"POST /yarn/bring", "SaveLot", bringTable},
+		{"GET /customers/bring", "SaveCustomer", bringTablePage},
+		{"POST /customers/bring", "SaveCustomer", bringTable},
+		{"GET /prices/bring", "SaveWare", bringTablePage},
+		{"POST /prices/bring", "SaveWare", bringTable},
+		{"GET /customers/{id}/data", "PersonData", personPage},
+		{"GET /customers/{id}/data.zip", "PersonData", personFile},
+		{"POST /customers/{id}/erase", "ErasePerson", erasePerson},
+		{"GET /members/{id}/data", "PersonData", personPage},
+		{"GET /members/{id}/data.zip", "PersonData", personFile},
+		{"POST /members/{id}/erase", "ErasePerson", erasePerson},
+		{"GET /partners", "Federation", partnersPage},
+		{"POST /partners/invite", "InvitePartner", invitePartner},
+		{"POST /partners/answer", "AnswerPartner", answerPartner},
+		{"POST /partners/{id}/agree", "AgreePartner", agreePartner},
+		{"POST /partners/{id}/end", "EndPartner", endPartner},
+		{"POST /partners/yarn", "OfferYarn", offerYarn},
+		{"POST /partners/yarn/{id}/withdraw", "WithdrawYarn", withdrawYarn},
+
 		{"/", "", nothingHere},
-	}
+	}...)
 }

@@ -18,6 +18,7 @@ import (
 	"sync"
 	"time"
 
+	"urdir/internal/care"
 	"urdir/internal/lang"
 	"urdir/internal/workshop"
 )
@@ -28,10 +29,11 @@ var static embed.FS
 // Options say how a server behaves.
 type Options struct {
 	Log      *slog.Logger
-	StartKey string // shown once in the terminal; makes the head's account on the first start
-	Secure   bool   // cookies only over TLS
-	Address  string // under which telephones on the same network reach it, for the QR
-	Demo     string // in a demo: the login and passphrase to show at sign-in
+	StartKey string       // shown once in the terminal; makes the head's account on the first start
+	Secure   bool         // cookies only over TLS
+	Address  string       // under which telephones on the same network reach it, for the QR
+	Demo     string       // in a demo: the login and passphrase to show at sign-in
+	Care     *care.Server // what looks after the server; without it the pages on keeping are not there
 }
 
 // server is everything handlers need.

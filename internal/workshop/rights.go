@@ -91,6 +91,8 @@ var needs = map[string]right{
 	"UndoJob": seeOwn, "UndoPiece": editFinish, "Restore": seeShop,
 	"Today": seeOwn, "Search": seeShop, "History": seeShop,
 	"CheckBooks": editSettings,
+	// ServerKeeper asks besides for the first workshop of the server.
+	"ServerKeeper": editSettings,
 	// A table asks besides for the right of what it brings.
 	"PreviewImport": seeShop, "ApplyImport": seeShop, "Wares": seeShop, "SaveWare": editSales, "DropWare": editSales,
 	"PersonData": editSettings, "ErasePerson": editSettings, "Invite": editSettings,

@@ -16,6 +16,8 @@ import (
 
 	"github.com/chromedp/chromedp"
 
+	"urdir/internal/archive"
+	"urdir/internal/care"
 	"urdir/internal/demo"
 	"urdir/internal/lang"
 	"urdir/internal/store"
@@ -129,7 +131,9 @@ func newWorld(t testing.TB) world {
 		}
 	})
 	w := world{t: t, house: workshop.New(db, time.Now)}
-	handler, err := web.New(w.house, web.Options{Log: slog.New(slog.NewTextHandler(t.Output(), &slog.HandlerOptions{Level: slog.LevelWarn}))})
+	handler, err := web.New(w.house, web.Options{Log: slog.New(slog.NewTextHandler(t.Output(), &slog.HandlerOptions{Level: slog.LevelWarn})),
+		Care: &care.Server{DB: db, House: w.house, Address: file, Version: "test", Now: time.Now,
+			Backups: archive.Keeper{DB: db, Dir: filepath.Join(t.TempDir(), "copies"), Every: 24 * time.Hour, Keep: 3, Now: time.Now}}})
 	if err != nil {
 		t.Fatal(err)
 	}
