@@ -48,7 +48,7 @@ func (q QuotePaper) lay(p *paperwork) {
 	rows := [][2]string{{t.T("paper-pieces", nil), t.Int(a.Order.Pieces)}}
 	if q.Cloth != nil {
 		rows = append(rows, [2]string{t.T("paper-size", nil), t.S(q.Cloth.Piece.Width) + " × " + t.S(q.Cloth.Piece.Overall)},
-			[2]string{t.T("paper-of", nil), materials(t, *q.Cloth)})
+			[2]string{t.T("paper-of", nil), Materials(t, *q.Cloth)})
 	}
 	rows = append(rows, [2]string{t.T("paper-ready", nil), p.day(q.Ready)}, [2]string{t.T("paper-issued", nil), p.day(a.Issued)},
 		[2]string{t.T("paper-valid", nil), p.day(a.Until)})
@@ -136,9 +136,9 @@ func (p *paperwork) parts(parts []price.Part, paid price.Money) {
 		w := p.wide() * measure.MM(float64(part.Amount.Minor)/float64(max(1, paid.Minor)))
 		letter := ""
 		if w > 6 {
-			letter = partLetter(i)
+			letter = PartLetter(i)
 		}
-		surface.Chip(p.s, surface.Box{X: x, Y: p.y, W: w, H: high}, partColour(parts, i), i, letter)
+		surface.Chip(p.s, surface.Box{X: x, Y: p.y, W: w, H: high}, PartColour(parts, i), i, letter)
 		x += w
 	}
 	p.y += high + 4
@@ -147,7 +147,7 @@ func (p *paperwork) parts(parts []price.Part, paid price.Money) {
 		g := f
 		g.Bold = bold
 		if i >= 0 {
-			surface.Chip(p.s, surface.Box{X: p.left(), Y: p.y, W: chip * 1.6, H: chip}, partColour(parts, i), i, partLetter(i))
+			surface.Chip(p.s, surface.Box{X: p.left(), Y: p.y, W: chip * 1.6, H: chip}, PartColour(parts, i), i, PartLetter(i))
 		}
 		p.text(p.left()+chip*1.6+3, 4.2, words, surface.Fit(words, g, p.wide()*0.5))
 		g.Align = surface.Right
@@ -175,10 +175,11 @@ func (p *paperwork) step(name string) string {
 	return name
 }
 
-func partLetter(i int) string { return string(rune('A' + i%26)) }
+// PartLetter is the letter that stands for a part beside its colour.
+func PartLetter(i int) string { return string(rune('A' + i%26)) }
 
-// partColour is a part's colour; work step by step becomes paler.
-func partColour(parts []price.Part, i int) surface.Colour {
+// PartColour is a part's colour; work step by step becomes paler.
+func PartColour(parts []price.Part, i int) surface.Colour {
 	c := partColours[parts[i].Kind]
 	same := 0
 	for _, q := range parts[:i] {

@@ -83,6 +83,22 @@ func SharePNG(w io.Writer, p plan.Plan, o Share) error {
 	return err
 }
 
+// longest is the longer side of a picture of a cloth by itself.
+const longest measure.MM = 240
+
+// Coarse writes the picture of a cloth for people outside: true, and in pixels too
+// coarse to count its ends.
+func Coarse(w io.Writer, p plan.Plan) error {
+	aspect := measure.MM(draw.Aspect(p))
+	box := surface.Box{W: longest * aspect, H: longest}
+	if box.W > longest {
+		box.W, box.H = longest, longest/aspect
+	}
+	box.W, box.H = max(box.W, 6), max(box.H, 6)
+	_, err := coarse(box, p).WriteTo(w)
+	return err
+}
+
 // coarse is the cloth in pixels, filling a box whose shape it has.
 func coarse(box surface.Box, p plan.Plan) *surface.PNG {
 	wide, _ := draw.Size(p)
@@ -145,7 +161,7 @@ func (o Share) lines(t *lang.Words, p plan.Plan) (out []string) {
 		add("share-size", t.S(p.Piece.Width)+" × "+t.S(p.Piece.Overall))
 	}
 	if o.Materials {
-		add("share-materials", materials(t, p))
+		add("share-materials", Materials(t, p))
 	}
 	if o.Weight {
 		add("share-weight", t.S(p.Piece.Mass))
@@ -161,8 +177,8 @@ func (o Share) lines(t *lang.Words, p plan.Plan) (out []string) {
 	return out
 }
 
-// materials is the fibres of a piece with their part of its yarn, the most first.
-func materials(t *lang.Words, p plan.Plan) string {
+// Materials is the fibres of a piece with their part of its yarn, the most first.
+func Materials(t *lang.Words, p plan.Plan) string {
 	mass, all := map[string]measure.Gram{}, measure.Gram(0)
 	var fibres []string
 	for _, y := range p.Yarns {

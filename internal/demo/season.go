@@ -81,6 +81,7 @@ func (s *season) plan() {
 	s.on(opening, "settings", s.settings)
 	s.on(opening, "people", s.enter)
 	s.on(opening, "hours", s.keepHours)
+	s.on(opening, "prices", s.prices)
 	s.on(opening+1, "figures", s.figures)
 	s.on(opening+1, "cloths", s.cloths)
 	for _, l := range lots {
@@ -98,6 +99,7 @@ func (s *season) plan() {
 	s.planTests()
 	s.planClass()
 	s.on(-10, "longer bag", s.longerBag)
+	s.on(-1, "cards", s.showCards)
 }
 
 // live does what was noted, in the order of days; deeds of a day keep the order

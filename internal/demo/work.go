@@ -37,6 +37,7 @@ func (s *season) planOrder(number int, t story) {
 	if !t.draft {
 		o.on(t.taken+2, "confirm", o.confirm)
 	}
+	o.planSale()
 }
 
 func (o *told) on(day int, what string, do func() error) {

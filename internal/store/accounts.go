@@ -30,6 +30,13 @@ const (
 	ShopFeedKey = "shop-feed" // of the workshop's
 )
 
+// A key of one of these uses, followed by the name of a record, opens a page of that
+// record to strangers.
+const (
+	LinkKey  = "link:"  // of a customer's page
+	PieceKey = "piece:" // of a piece's card
+)
+
 // MakeWorkshop makes a workshop.
 func (db *DB) MakeWorkshop(ctx context.Context, w Workshop, at time.Time) error {
 	_, err := db.write.ExecContext(ctx, `INSERT INTO workshops (id, name, made) VALUES ($1, $2, $3)`, w.ID, w.Name, stamp(at))
@@ -154,6 +161,22 @@ func (db *DB) HasKey(ctx context.Context, account, use string, now time.Time) (b
 // those that have ended.
 func (db *DB) DropKey(ctx context.Context, hash string) error {
 	_, err := db.write.ExecContext(ctx, `DELETE FROM keys WHERE hash = $1`, hash)
+	return wrap(err)
+}
+
+// PageKey finds the workshop and the use of a key that opens a page to strangers. A
+// workshop nobody enters any more shows none.
+func (db *DB) PageKey(ctx context.Context, hash string, now time.Time) (workshop, use string, err error) {
+	err = db.read.QueryRowContext(ctx, `
+		SELECT a.workshop, k.use FROM keys k JOIN accounts a ON a.id = k.account
+		WHERE k.hash = $1 AND k.ends > $2 AND EXISTS (SELECT 1 FROM accounts o WHERE o.workshop = a.workshop AND o.closed = 0)`, hash, stamp(now)).
+		Scan(&workshop, &use)
+	return workshop, use, wrap(err)
+}
+
+// DropPages forgets every key of a workshop of some use, whoever made it.
+func (db *DB) DropPages(ctx context.Context, workshop, use string) error {
+	_, err := db.write.ExecContext(ctx, `DELETE FROM keys WHERE use = $2 AND account IN (SELECT id FROM accounts WHERE workshop = $1)`, workshop, use)
 	return wrap(err)
 }
 

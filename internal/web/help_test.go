@@ -90,6 +90,7 @@ func fill(h *workshop.House, clock *demo.Clock) *season {
 	s.theirs["sample"] = bareSample(h, other)
 	s.ours["partner"], s.ours["offer"] = sharing(h, head)
 	s.theirs["partner"], s.theirs["offer"] = sharing(h, other)
+	s.sells(h, head, other)
 	return s
 }
 

@@ -24,6 +24,7 @@ func readPages() (pages, error) {
 	}
 	base := template.New("").Funcs(template.FuncMap{
 		"list":  func(v ...any) []any { return v },
+		"texts": func(v ...string) []string { return v },
 		"join":  strings.Join,
 		"part":  part,
 		"share": func(f float64) int { return int(f*100 + 0.5) },

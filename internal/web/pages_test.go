@@ -32,10 +32,12 @@ func (s *site) everyPage() (out []string) {
 			out = append(out, "/pieces/"+s.ours[what])
 		case kind == "dyeing" && state != "":
 			out = append(out, "/dye/"+s.ours[what])
+		case kind == "quote" || kind == "paper":
+			out = append(out, "/"+kind+"s/"+s.ours[what])
 		}
 	}
 	for list, states := range map[string]string{"/orders": "draft open cancelled none", "/yarn": "ready waiting", "/figures": "yes ask no",
-		"/work": "waiting given laid weaving back", "/pieces": "unfinished finished delivered returned", "/supplies": "low expired", "/dye/lots": "planned begun out accepted rejected"} {
+		"/work": "waiting given laid weaving back", "/pieces": "unfinished finished delivered returned", "/supplies": "low expired", "/dye/lots": "planned begun out accepted rejected", "/quotes": "open accepted", "/papers": "invoice receipt counter"} {
 		for state := range strings.FieldsSeq(states) {
 			out = append(out, list+"?state="+state, list+"?state="+state+"&q=zzz")
 		}
@@ -67,7 +69,7 @@ func TestPages_areSound(t *testing.T) {
 				}
 				n := 0
 				for _, path := range s.everyPage() {
-					got := s.get(path, who, "Accept-Language", lang)
+					got := s.get(path, who, "Accept-Language", lang, "Cookie", "lang="+lang) // chosen: a customer's page has hers else
 					if got.Code == http.StatusSeeOther || !strings.HasPrefix(got.Header().Get("Content-Type"), "text/html") {
 						continue
 					}

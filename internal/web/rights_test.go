@@ -18,6 +18,7 @@ func room(path string) string {
 		{"/members/", "member"}, {"/work/", "job"}, {"/pieces/", "piece"}, {"/people/", "account"}, {"/restore/", "customer"},
 		{"/dye/", "dyeing"}, {"/pictures/", "picture"}, {"/samples/", "sample"}, {"/supplies/", "supply"},
 		{"/partners/yarn/", "offer"}, {"/partners/", "partner"},
+		{"/quotes/", "quote"}, {"/papers/", "paper"},
 	} {
 		if strings.HasPrefix(path, r.begins) {
 			return r.what
@@ -36,6 +37,12 @@ func address(pattern string, ids map[string]string) (method, path string) {
 	key := "no-such-key"
 	if strings.HasPrefix(path, "/recipes/") {
 		key = ownRecipe
+	}
+	if strings.HasPrefix(path, "/c/") {
+		key = ids["guest"]
+	}
+	if strings.HasPrefix(path, "/p/") {
+		key = ids["card"]
 	}
 	return method, strings.NewReplacer("{$}", "", "{kind}", "customer", "{id}", ids[room(path)], "{line}", ids["line"],
 		"{page}", "1.png", "{n}", n, "{key}", key).Replace(path)

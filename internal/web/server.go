@@ -177,7 +177,7 @@ func (s *server) outer(next http.Handler) http.Handler {
 
 // cleanPath leaves keys out of the log.
 func cleanPath(p string) string {
-	for _, secret := range []string{"/card/", "/start/", "/invite/", "/feed/"} {
+	for _, secret := range []string{"/card/", "/start/", "/invite/", "/feed/", "/c/"} {
 		if strings.HasPrefix(p, secret) {
 			return secret + "..."
 		}

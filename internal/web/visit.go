@@ -33,6 +33,7 @@ type visit struct {
 	Done     string         // key of the words for what was just done
 	Theirs   []theirField   // what someone else made of it in the meantime
 	Newer    int64          // the revision of that: keeping again then replaces it knowingly
+	Guest    string         // the workshop whose page someone sees who does not sign in
 }
 
 // visit finds out who asks.

@@ -33,11 +33,7 @@ func (h *House) PriceList(ctx context.Context, p Person, order string) (out []pr
 		if err = invalid(found); err != nil {
 			return err
 		}
-		var terms []price.Terms
-		for _, channel := range m.channels() {
-			terms = append(terms, price.Terms{Currency: costed.Currency, Rates: costed.Rates, Channel: channel, Tax: m.Tax})
-		}
-		out, found = price.List(left, terms, m.Custom)
+		out, found = price.List(left, m.terms(costed), m.Custom)
 		about = append(about, found...)
 		ps = about
 		return invalid(found)
@@ -51,4 +47,12 @@ func (m *MoneyHouse) aimed(cost Money) (Money, check.Problems) {
 		return price.WithMargin(cost, m.Aim.Margin)
 	}
 	return price.WithMarkup(cost, m.Aim.Markup)
+}
+
+// terms is what stands between price and what is left of it, in each channel.
+func (m *MoneyHouse) terms(o price.Order) (out []price.Terms) {
+	for _, c := range m.channels() {
+		out = append(out, price.Terms{Currency: o.Currency, Rates: o.Rates, Channel: c, Tax: m.Tax})
+	}
+	return out
 }

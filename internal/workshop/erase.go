@@ -52,11 +52,15 @@ func (h *House) ErasePerson(ctx context.Context, p Person, kind, id string, revi
 		t.accounts = append(t.accounts, a.ID)
 		t.add(a.Name, "")
 	}
+	var pages []string // opened for her
 	err = h.update(ctx, p, "ErasePerson", func(tx *store.Tx) error {
 		if err = busyPerson(tx, kind, id); err != nil {
 			return err
 		}
 		if err = t.forget(tx, revision); err != nil {
+			return err
+		}
+		if pages, err = h.endPages(tx, kind, id); err != nil {
 			return err
 		}
 		if err = tx.DropGiven(h.now().AddDate(0, 0, 1)); err != nil { // answers may name her
@@ -72,6 +76,9 @@ func (h *House) ErasePerson(ctx context.Context, p Person, kind, id string, revi
 	if err != nil {
 		return out, err
 	}
+	if err := h.dropPages(ctx, p.Workshop, pages); err != nil {
+		return out, err
+	}
 	for _, a := range her {
 		a.Name, a.Login, a.Secret, a.Closed = t.instead, t.instead+"."+a.ID, "", true
 		if err := h.dropAccount(ctx, a); err != nil {
@@ -79,6 +86,22 @@ func (h *House) ErasePerson(ctx context.Context, p Person, kind, id string, revi
 		}
 	}
 	return out, nil
+}
+
+// endPages ends the links of a customer's orders.
+func (h *House) endPages(tx *store.Tx, kind, id string) (ended []string, _ error) {
+	if kind == MemberPerson {
+		return nil, nil
+	}
+	hers, err := orders.list(tx, Page{Parent: id}, false)
+	for _, o := range hers.Items {
+		some, failed := h.endLinks(tx, o.ID)
+		if failed != nil {
+			return nil, failed
+		}
+		ended = append(ended, some...)
+	}
+	return ended, err
 }
 
 // dropAccount keeps an account as one that opens nothing any more.

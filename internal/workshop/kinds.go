@@ -89,6 +89,9 @@ var (
 	papers = kind[Paper]{"paper", func(_ string, v Paper) index {
 		return index{parent: v.Order, sort: v.On + v.Number, state: string(v.Kind), words: []string{v.Number, v.Customer, v.Note, fmt.Sprint(v.OrderNo)}}
 	}}
+	links = kind[GuestLink]{"link", func(_ string, v GuestLink) index {
+		return index{parent: v.Order, sort: v.Made, state: v.Ended}
+	}}
 	wares = kind[Ware]{"ware", func(_ string, v Ware) index {
 		return index{parent: v.List, sort: v.Name, words: []string{v.Name, v.List, v.Note}}
 	}}

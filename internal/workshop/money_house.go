@@ -8,6 +8,7 @@ import (
 
 	"urdir/check"
 	"urdir/internal/store"
+	"urdir/label"
 	"urdir/price"
 	"urdir/price/books"
 )
@@ -42,7 +43,9 @@ func (h *House) SaveMoneyHouse(ctx context.Context, p Person, v Kept[MoneyHouse]
 
 // check is everything that is wrong with the settings of money.
 func (m *MoneyHouse) check(currency string) (ps check.Problems) {
-	trim(&m.Country, &m.Card, &m.Season)
+	trim(&m.Country, &m.Card, &m.Season, &m.Cards.Region)
+	short(&ps, "region", m.Cards.Region, maxName)
+	choice(&ps, "rule", string(m.Cards.Rule), "", string(label.EU), string(label.US))
 	short(&ps, "country", m.Country, maxName)
 	short(&ps, "season", m.Season, maxName)
 	short(&ps, "card", m.Card, 2000)

@@ -12,9 +12,10 @@ type Money = price.Money
 // assumed but where it says so: floors, taxes and who owes them are for the
 // workshop and its country to decide.
 type MoneyHouse struct {
-	Country  string // as a tag says where a piece is made
-	Card     string // the workshop's own words on a piece's card
-	Season   string // that sales belong to now; empty: the year
+	Country  string    // as a tag says where a piece is made
+	Card     string    // the workshop's own words on a piece's card
+	Cards    CardHouse `json:",omitzero"`
+	Season   string    // that sales belong to now; empty: the year
 	Floors   price.Floors
 	Channels []price.Channel // the first is the usual one; none: the own shop, which keeps nothing
 	Tax      price.Tax       // local rules decide
@@ -111,7 +112,8 @@ type Quote struct {
 type Acceptance struct {
 	By      string // the customer, or who spoke for her
 	On      string // date
-	Told    string // who wrote it down
+	Told    string // who wrote it down; empty if she did it herself by a link
+	Link    string `json:",omitempty"` // the link by which she did
 	Deposit Money
 }
 

@@ -23,6 +23,7 @@ func (q Quote) state() string {
 type Asking struct {
 	Channel  string
 	Price    Money // of a piece; nothing: reckoned from the aim
+	Hourly   Money // paid for an hour of every step; nothing: what was agreed for each
 	Aim      *price.Aim
 	Off      price.Percent
 	Until    string // date
@@ -83,39 +84,54 @@ func (h *House) TryQuote(ctx context.Context, p Person, order string, a Asking) 
 }
 
 func (h *House) tryQuote(tx *store.Tx, o OrderView, a Asking) (price.Quote, check.Problems, error) {
+	asked, ps, err := h.askedFor(tx, o, a)
+	if err != nil {
+		return price.Quote{}, ps, err
+	}
+	made, found := price.Make(asked)
+	ps = append(ps, found...)
+	return made, ps, invalid(found)
+}
+
+// askedFor is what a quote of an order is made from: its costs, what the workshop goes
+// by, and what is asked for now.
+func (h *House) askedFor(tx *store.Tx, o OrderView, a Asking) (out price.Asked, ps check.Problems, _ error) {
 	k, err := readSettings(tx)
 	if err != nil {
-		return price.Quote{}, nil, err
+		return out, nil, err
 	}
 	m := k.Value.Money
 	costed, ps, err := h.costOrder(tx, o)
 	if err != nil {
-		return price.Quote{}, ps, err
+		return out, ps, err
 	}
 	costed.Expenses = append(costed.Expenses, a.Expenses...)
 	costed.Rates = append(append([]price.Exchange{}, a.Rates...), costed.Rates...)
 	if a.Currency = strings.TrimSpace(a.Currency); a.Currency != "" {
 		costed.Currency = a.Currency
 	}
+	if a.Hourly.Minor > 0 {
+		for i := range costed.Work {
+			costed.Work[i].Pay = price.Pay{Per: price.PerHour, Rate: a.Hourly}
+		}
+	}
 	channel, known := m.channel(a.Channel)
 	if !known {
-		return price.Quote{}, ps, wrong("channel", "channel-unknown", check.Args{"name": a.Channel})
+		return out, ps, wrong("channel", "channel-unknown", check.Args{"name": a.Channel})
 	}
-	asked := price.Asked{Order: costed, Floors: m.Floors, Channel: channel, Tax: m.Tax, Aim: m.Aim, Price: a.Price, Steps: m.Steps, Off: a.Off,
+	out = price.Asked{Order: costed, Floors: m.Floors, Channel: channel, Tax: m.Tax, Aim: m.Aim, Price: a.Price, Steps: m.Steps, Off: a.Off,
 		Custom: m.Custom, Deposit: m.Deposit, Issued: h.today(), Until: strings.TrimSpace(a.Until)}
 	if a.Aim != nil {
-		asked.Aim = *a.Aim
+		out.Aim = *a.Aim
 	}
-	if asked.Until == "" {
+	if out.Until == "" {
 		days := m.Valid
 		if days == 0 {
 			days = DefaultValid
 		}
-		asked.Until = h.now().AddDate(0, 0, days).Format(time.DateOnly)
+		out.Until = h.now().AddDate(0, 0, days).Format(time.DateOnly)
 	}
-	made, found := price.Make(asked)
-	ps = append(ps, found...)
-	return made, ps, invalid(found)
+	return out, ps, nil
 }
 
 // MakeQuote keeps a quote for an order, as costs, rates and floors are now.

@@ -41,6 +41,8 @@ var who = map[string]string{
 	"Pay": "hbm", "Statement": "hbm", "Payout": "hbm", "TellWork": "hb", "CountWork": "hb", "DropWork": "hb", "GiveAdvance": "hb", "UndoAdvance": "hb",
 	"PayOut": "hb", "UndoPayOut": "hb",
 	"SaveMoneyHouse": "hb", "CostOrder": "hsb", "Quotes": "hsb", "Quote": "hsb", "TryQuote": "hsb", "MakeQuote": "hsb", "AcceptQuote": "hsb", "UndoAccept": "hsb", "PriceList": "hsb",
+	"OrderMoney": "hsb", "TakeDeposit": "hsb", "OrderLinks": "hsb", "MakeLink": "hsb", "DropLink": "hsb",
+	"Cards": "hdsb", "PieceCard": "hdsb", "ShowCards": "hs", "HideCard": "hs", "OfferPiece": "hs",
 	"Papers": "hsb", "Paper": "hsb", "MakeInvoice": "hb", "TakePayment": "hb", "UndoPaper": "hb",
 	"Journal": "hb", "Books": "hb", "Profit": "hb", "PostEntry": "hb", "ReverseEntry": "hb", "ClosePeriod": "hb", "AuditBooks": "hb", "ExportBooks": "hb",
 	// Undoing asks for the right of what is undone; see TestUndo_rights.

@@ -73,6 +73,7 @@ type Figure struct {
 	Sale    string // yes, no or ask
 	Ask     string // who can agree
 	Granted string // when and by whom it was agreed
+	Tell    bool   `json:",omitempty"` // its owner agreed that buyers are told what it means
 }
 
 // Lot is yarn of one kind and colour, dyed or bought together. How much of it
@@ -226,6 +227,9 @@ type Piece struct {
 	Cloth       string // name
 	N, Of       int
 	Facts       []Fact
+	Card        string `json:",omitempty"` // key of its card, while that is shown; it is on the tag and no secret
+	Ask         Money  `json:",omitzero"`  // what it is for sale for, in the shop
+	Photo       string `json:",omitempty"` // picture of it, for card and shop
 }
 
 // Settings are the workshop's own.
