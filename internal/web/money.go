@@ -2,7 +2,9 @@ package web
 
 import (
 	"errors"
+	"fmt"
 	"io"
+	"maps"
 	"strings"
 
 	"github.com/govalues/decimal"
@@ -168,7 +170,11 @@ func (v *visit) moneyAgain(a workshop.Asking, typed check.Problems, refused erro
 	if refused != nil {
 		return v.again(refused, "money", title, view)
 	}
-	v.Problems = append(typed, atFields(m.Problems)...)
+	for _, p := range append(typed, atFields(m.Problems)...) {
+		if p.Severity == check.Error { // cautions have their own place
+			v.Problems = append(v.Problems, p)
+		}
+	}
 	return v.page("money", title, view)
 }
 
@@ -192,16 +198,20 @@ func (m moneyView) Would() workshop.Money {
 	return workshop.Money{}
 }
 
-// Others is the cautions beside the floor's.
-func (m moneyView) Others() (out check.Problems) {
+// Others is the cautions beside the floor's, with steps in words.
+func (v *visit) Others(m moneyView) (out check.Problems) {
 	seen := map[string]bool{}
 	for _, p := range m.Problems {
-		key := p.Code
+		key := p.Code + fmt.Sprint(p.Args["step"])
 		if name, ok := p.Args["name"].(string); ok {
 			key += name
 		}
 		if p.Severity == check.Caution && p.Code != "price-below-floor" && !seen[key] {
 			seen[key] = true
+			if step, ok := p.Args["step"].(string); ok && v.Words.Has("paywork-"+step) {
+				p.Args = maps.Clone(p.Args)
+				p.Args["step"] = v.T("paywork-" + step)
+			}
 			out = append(out, p)
 		}
 	}
