@@ -34,7 +34,8 @@ func (s *site) records() map[string]string {
 	o := s.ours
 	return map[string]string{"/orders/" + o["draft"] + "/edit": "wishes", "/customers/" + o["customer"] + "/edit": "name", "/cloths/" + o["cloth"] + "/edit": "name",
 		"/figures/" + o["figure"] + "/edit": "origin", "/yarn/" + o["lot"] + "/edit": "label", "/members/" + o["member"] + "/edit": "name", "/settings": "name",
-		"/settings/frames/0": "name", "/supplies/" + o["supply"] + "/edit": "name", "/settings/dye": "dye.waters"}
+		"/settings/frames/0": "name", "/supplies/" + o["supply"] + "/edit": "name", "/settings/dye": "dye.waters",
+		"/settings/calendar": "closed.0.name", "/members/" + o["hours"] + "/hours": "away.0.why"}
 }
 
 // recordForm is the form on a page that keeps the record: the one with the most
@@ -188,7 +189,7 @@ func (s *site) badForms() []bad {
 		{"/pieces/" + o["piece delivered"] + "/return", "note", piece("delivered", "note", long)},
 	}
 	set := recordForm(s.page("/settings", "head")).fields()
-	for field, v := range map[string]string{"name": "", "currency": "ZZZ", "shrink-length": "900", "shrink-width": "diez", "spare": "-1", "week-mon": "ocho", "pots": "Olla: mucho", "feasts": "mañana fiesta", "rate-lay": "1.234,5,6"} {
+	for field, v := range map[string]string{"name": "", "currency": "ZZZ", "shrink-length": "900", "shrink-width": "diez", "spare": "-1", "pots": "Olla: mucho", "rate-lay": "1.234,5,6"} {
 		f := maps.Clone(set)
 		f.Set(field, v)
 		out = append(out, bad{"/settings", field, f})
@@ -199,6 +200,7 @@ func (s *site) badForms() []bad {
 	}
 	lot := bag.Bag[0].Lot
 	out = append(out, s.badSupplies()...)
+	out = append(out, s.badDates()...)
 	out = append(out, bad{"/work/" + o["job weaving"] + "/back", "left." + lot, job("weaving", "woven", "0", "left."+lot, "poco")},
 		bad{"/work/" + o["job weaving"] + "/back", "left." + lot, job("weaving", "woven", "0", "left."+lot, "99000")})
 	waits, err := s.house.Job(ctx, s.people["head"], o["job waiting"])

@@ -81,6 +81,7 @@ func fill(h *workshop.House, clock *demo.Clock) *season {
 	s.name(h, head)
 	s.dyes(h, head)
 	s.samples(h, head)
+	s.dates(h, head)
 
 	other, key, err := foreign(h)
 	s.people["foreign"], s.keys["foreign"] = must(other, err), key

@@ -155,8 +155,14 @@ func saveOrder(v *visit) error {
 	if err != nil {
 		return v.again(err, "order-form", title, view)
 	}
+	if f.yes("class") {
+		return v.to("/orders/"+kept.ID+"/class/edit", done)
+	}
 	return v.to("/orders/"+kept.ID, done)
 }
+
+// ClassToBe says whether the order that is written will be a class.
+func (v *visit) ClassToBe() bool { return v.r.URL.Query().Has("class") || v.Form.Has("class") }
 
 // keepOrder keeps an order, and the day that was promised for it at once.
 func (v *visit) keepOrder(f *form, o workshop.Kept[workshop.Order], promises bool) (workshop.Kept[workshop.Order], string, error) {

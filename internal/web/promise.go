@@ -32,7 +32,7 @@ type dateView struct {
 }
 
 // Date is the day that can be promised.
-func (d dateView) Date() string { return workshop.DateOf(d.Answer.Day) }
+func (d dateView) Date() string { return workshop.DateOf(d.Day) }
 
 // dateChoice is a day that can be promised.
 type dateChoice struct {

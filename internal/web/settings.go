@@ -57,15 +57,11 @@ func saveSettings(v *visit) error {
 	return v.to("/settings", "saved")
 }
 
-// settings reads the form; frames have pages of their own.
+// settings reads the form; frames and the calendar have pages of their own.
 func (f *form) settings(s *workshop.Settings) {
 	s.Name, s.Language, s.Paper = f.text("name"), f.text("language"), f.text("paper")
 	s.Currency = strings.ToUpper(strings.TrimSpace(f.text("currency")))
 	s.Shrink.Length, s.Shrink.Width, s.Take = f.percent("shrink-length"), f.percent("shrink-width"), f.percent("spare")
-	s.Week = map[string]int{}
-	for _, d := range weekDays {
-		s.Week[d] = f.whole("week-" + d)
-	}
 	s.Rates = map[string]workshop.Money{}
 	for _, k := range rateKinds {
 		if m := f.money("rate-"+k, s.Currency); m.Minor > 0 {
@@ -83,13 +79,6 @@ func (f *form) settings(s *workshop.Settings) {
 			f.ps.Wrong("pots", "pot-unread", map[string]any{"text": strings.TrimSpace(line)})
 		}
 		s.Pots = append(s.Pots, workshop.Pot{Name: strings.TrimSpace(name), Litres: n})
-	}
-	s.Feasts = nil
-	for line := range strings.Lines(f.text("feasts")) {
-		day, name, _ := strings.Cut(strings.TrimSpace(line), " ")
-		if day != "" {
-			s.Feasts = append(s.Feasts, workshop.Feast{Day: day, Name: strings.TrimSpace(name)})
-		}
 	}
 }
 

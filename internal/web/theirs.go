@@ -20,7 +20,7 @@ var fieldWords = map[string]string{
 	"Sale": "sale", "Ask": "ask", "Granted": "granted", "Label": "lot-label", "Letter": "letter", "Colour": "colour", "Fibre": "fibre",
 	"Count": "count", "Dyed": "dyed", "Taken": "taken", "Due": "due-by", "Wishes": "wishes", "Currency": "currency", "Paper": "paper",
 	"Lines": "quantity", "What": "supply-what", "Gathered": "supply-gathered", "By": "supply-by", "Day": "supply-day", "Expires": "supply-good-until",
-	"Dye": "settings-dye",
+	"Dye": "settings-dye", "Calendar": "settings-calendar", "Feasts": "feasts", "Time": "hours",
 }
 
 // theirs lists a thing as someone else left it, and its revision. now is a
@@ -56,6 +56,27 @@ func fieldText(v any) string {
 		return strings.Join(parts, "; ")
 	case workshop.DyeHouse:
 		return strings.Join(append(slices.Clone(v.Waters), dyeSettings{House: v}.Measures(), dyeSettings{House: v}.Reorder()), "; ")
+	case workshop.Hours:
+		var parts []string
+		for _, o := range v.Offers {
+			parts = append(parts, atHour(o.From)+"–"+atHour(o.To))
+		}
+		for _, a := range v.Absences {
+			parts = append(parts, strings.TrimSpace(a.From+"–"+a.To+" "+a.Why))
+		}
+		return strings.Join(parts, "; ")
+	case workshop.CalendarHouse:
+		parts := []string{v.Zone}
+		for _, c := range v.Closed {
+			parts = append(parts, c.Name)
+		}
+		return strings.Join(parts, "; ")
+	case []workshop.Feast:
+		var parts []string
+		for _, f := range v {
+			parts = append(parts, f.Day+" "+f.Name)
+		}
+		return strings.Join(parts, "; ")
 	case string, int:
 		return fmt.Sprint(v)
 	}

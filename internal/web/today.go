@@ -82,6 +82,8 @@ func (v *visit) Link(kind, id string) string {
 		return "/yarn"
 	case "frozen":
 		return rooms["order"] + whole
+	case "question":
+		return "/questions"
 	case "supplies":
 		return "/supplies?q=" + escape(id)
 	case "purchase":

@@ -118,9 +118,11 @@ func (v *JobView) worked(n int, minutes measure.Minute, sure bool) error {
 // Asked is a record of work that is far from what is usual, to be asked about.
 type Asked struct {
 	Job      string
+	Revision int64  // of the warp
 	Name     string // of the warp
 	Member   string
-	Fact     int // of the warp
+	Who      string // name of the member
+	Fact     int    // of the warp
 	At       string
 	Minutes  measure.Minute // that were told
 	Expected measure.Minute
@@ -171,8 +173,16 @@ func (h *House) askAnew(tx *store.Tx) (out []Asked, _ error) {
 		all[i] = records[i].Record
 	}
 	qs, ps := rates.Ask(all, k.Value.Calendar.starts())
-	if err := invalid(ps); err != nil {
+	if err = invalid(ps); err != nil {
 		return nil, err
+	}
+	ms, err := members.list(tx, Page{}, false)
+	if err != nil {
+		return nil, err
+	}
+	names := map[string]string{}
+	for _, m := range ms.Items {
+		names[m.ID] = m.Value.Name
 	}
 	for _, q := range qs {
 		r := records[q.Record]
@@ -181,7 +191,7 @@ func (h *House) askAnew(tx *store.Tx) (out []Asked, _ error) {
 		}
 		told := r.job.Value.Facts[r.fact].Minutes
 		whole := told / r.Minutes // the telling may be for other kinds of work as well
-		out = append(out, Asked{Job: r.job.ID, Name: jobName(r.job.Value), Member: r.Member, Fact: r.fact, At: r.at, Minutes: told,
+		out = append(out, Asked{Job: r.job.ID, Revision: r.job.Revision, Name: jobName(r.job.Value), Member: r.Member, Who: names[r.Member], Fact: r.fact, At: r.at, Minutes: told,
 			Expected: q.Expected * whole, Low: q.Low * whole, High: q.High * whole, Question: q})
 	}
 	return out, nil

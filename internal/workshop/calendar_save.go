@@ -2,6 +2,7 @@ package workshop
 
 import (
 	"context"
+	"fmt"
 	"slices"
 	"time"
 
@@ -46,10 +47,14 @@ func (t *Hours) check() (ps check.Problems) {
 	if len(t.Offers) > maxOffers {
 		ps.Wrong("offers", "parts-too-many", check.Args{"count": len(t.Offers), "most": maxOffers})
 	}
-	for _, o := range t.Offers {
-		choice(&ps, "offers", o.Day, weekDays...)
+	for i, o := range t.Offers {
+		at := fmt.Sprintf("offers[%d]", i)
+		choice(&ps, at, o.Day, weekDays...)
 		if o.From < 0 || o.From >= o.To || o.To > 24*60 {
-			ps.Wrong("offers", "hours-order", nil)
+			ps.Wrong(at, "hours-order", nil)
+		}
+		if slices.ContainsFunc(t.Offers[:i], func(b Offer) bool { return b.Day == o.Day && b.From < o.To && o.From < b.To }) {
+			ps.Wrong(at, "hours-twice", nil)
 		}
 	}
 	if t.Wants < 0 || t.Wants > 100 {
@@ -59,13 +64,13 @@ func (t *Hours) check() (ps check.Problems) {
 		ps.Wrong("absences", "parts-too-many", check.Args{"count": len(t.Absences), "most": maxAbsences})
 	}
 	for i := range t.Absences {
-		a := &t.Absences[i]
+		a, at := &t.Absences[i], fmt.Sprintf("absences[%d]", i)
 		trim(&a.From, &a.To, &a.Why)
-		if day(&ps, "absences", a.From); a.From == "" {
-			ps.Wrong("absences", "field-empty", nil)
+		if day(&ps, at, a.From); a.From == "" {
+			ps.Wrong(at, "field-empty", nil)
 		}
-		period(&ps, "absences", a.From, a.To)
-		short(&ps, "absences", a.Why, maxName)
+		period(&ps, at, a.From, a.To)
+		short(&ps, at, a.Why, maxName)
 	}
 	return ps
 }
@@ -91,7 +96,7 @@ func (c *CalendarHouse) check(ps *check.Problems) {
 		ps.Wrong("closed", "parts-too-many", check.Args{"count": len(c.Closed), "most": maxClosures})
 	}
 	for i := range c.Closed {
-		c.Closed[i].check(ps)
+		c.Closed[i].check(ps, fmt.Sprintf("closed[%d]", i))
 	}
 	bound := func(path string, n, most int) {
 		if n < 0 || n > most {
@@ -101,8 +106,8 @@ func (c *CalendarHouse) check(ps *check.Problems) {
 	bound("looms", c.Looms, 1000)
 	bound("buying", c.Buying, 365)
 	for name, n := range c.Frames {
-		short(ps, "frames", name, maxName)
-		bound("frames", n, 100)
+		short(ps, "frames."+name, name, maxName)
+		bound("frames."+name, n, 100)
 	}
 	for _, s := range c.starts() {
 		if m, own := c.Minutes[s.Kind]; own && !(m >= 0 && m <= 10*measure.Day) {
@@ -111,23 +116,23 @@ func (c *CalendarHouse) check(ps *check.Problems) {
 	}
 }
 
-func (c *Closure) check(ps *check.Problems) {
+func (c *Closure) check(ps *check.Problems, at string) {
 	trim(&c.Name, &c.From, &c.To)
-	named(ps, "closed", c.Name)
-	day(ps, "closed", c.From)
-	period(ps, "closed", c.From, c.To)
+	named(ps, at, c.Name)
+	day(ps, at+".from", c.From)
+	period(ps, at+".from", c.From, c.To)
 	for _, d := range c.Weekdays {
-		choice(ps, "closed", d, weekDays...)
+		choice(ps, at, d, weekDays...)
 	}
 	for _, n := range c.Weeks {
 		if n != -1 && (n < 1 || n > 5) {
-			ps.Wrong("closed", "out-of-range", check.Args{"value": n, "low": -1, "high": 5})
+			ps.Wrong(at, "out-of-range", check.Args{"value": n, "low": -1, "high": 5})
 		}
 	}
 	if c.From == "" && c.To == "" && len(c.Weekdays) == 0 {
-		ps.Wrong("closed", "closed-always", check.Args{"name": c.Name})
+		ps.Wrong(at, "closed-always", check.Args{"name": c.Name})
 	}
 	if !(c.Share >= 0 && c.Share < 1) {
-		ps.Wrong("closed", "out-of-range", check.Args{"value": c.Share, "low": measure.Ratio(0), "high": measure.Ratio(1)})
+		ps.Wrong(at+".share", "out-of-range", check.Args{"value": c.Share, "low": measure.Ratio(0), "high": measure.Ratio(1)})
 	}
 }

@@ -14,13 +14,14 @@ func TestSaveHours_refused(t *testing.T) {
 		path, code string
 		hours      Hours
 	}{
-		"a day nobody knows":   {"offers", "value-choice", Hours{Offers: []Offer{{"lun", 480, 720}}}},
-		"back to front":        {"offers", "hours-order", Hours{Offers: []Offer{{"mon", 720, 480}}}},
-		"past midnight":        {"offers", "hours-order", Hours{Offers: []Offer{{"mon", 1200, 1500}}}},
+		"a day nobody knows":   {"offers[0]", "value-choice", Hours{Offers: []Offer{{"lun", 480, 720}}}},
+		"back to front":        {"offers[0]", "hours-order", Hours{Offers: []Offer{{"mon", 720, 480}}}},
+		"past midnight":        {"offers[0]", "hours-order", Hours{Offers: []Offer{{"mon", 1200, 1500}}}},
+		"twice at one time":    {"offers[1]", "hours-twice", Hours{Offers: []Offer{{"mon", 480, 720}, {"mon", 700, 800}}}},
 		"more than a week has": {"wants", "out-of-range", Hours{Wants: 200}},
-		"no first day":         {"absences", "field-empty", Hours{Absences: []Absence{{To: "2031-05-09"}}}},
-		"no date":              {"absences", "date-unread", Hours{Absences: []Absence{{From: "mañana"}}}},
-		"ends before it began": {"absences", "days-order", Hours{Absences: []Absence{{From: "2031-05-09", To: "2031-05-01"}}}},
+		"no first day":         {"absences[0]", "field-empty", Hours{Absences: []Absence{{To: "2031-05-09"}}}},
+		"no date":              {"absences[0]", "date-unread", Hours{Absences: []Absence{{From: "mañana"}}}},
+		"ends before it began": {"absences[0]", "days-order", Hours{Absences: []Absence{{From: "2031-05-09", To: "2031-05-01"}}}},
 	} {
 		_, err = s.h.SaveHours(ctx, s.head, m.ID, m.Revision, h.hours)
 		wantProblem(t, what, err, h.path, h.code)
@@ -43,11 +44,11 @@ func TestSaveSettings_calendarRefused(t *testing.T) {
 	}{
 		"a zone of no atlas":  {"zone", "zone-unknown", CalendarHouse{Zone: "Estero/Anzales"}},
 		"opens tomorrow":      {"opens", "hours-order", CalendarHouse{Opens: 1440}},
-		"without a name":      {"closed", "field-empty", CalendarHouse{Closed: []Closure{{Weekdays: []string{"sat"}}}}},
-		"closed for ever":     {"closed", "closed-always", CalendarHouse{Closed: []Closure{{Name: "Siesta"}}}},
-		"the sixth Saturday":  {"closed", "out-of-range", CalendarHouse{Closed: []Closure{{Name: "M", Weekdays: []string{"sat"}, Weeks: []int{6}}}}},
-		"more than all hours": {"closed", "out-of-range", CalendarHouse{Closed: []Closure{{Name: "M", From: "2031-05-01", Share: 1.5}}}},
-		"ends before":         {"closed", "days-order", CalendarHouse{Closed: []Closure{{Name: "M", From: "2031-05-09", To: "2031-05-01"}}}},
+		"without a name":      {"closed[0]", "field-empty", CalendarHouse{Closed: []Closure{{Weekdays: []string{"sat"}}}}},
+		"closed for ever":     {"closed[0]", "closed-always", CalendarHouse{Closed: []Closure{{Name: "Siesta"}}}},
+		"the sixth Saturday":  {"closed[0]", "out-of-range", CalendarHouse{Closed: []Closure{{Name: "M", Weekdays: []string{"sat"}, Weeks: []int{6}}}}},
+		"more than all hours": {"closed[0].share", "out-of-range", CalendarHouse{Closed: []Closure{{Name: "M", From: "2031-05-01", Share: 1.5}}}},
+		"ends before":         {"closed[0].from", "days-order", CalendarHouse{Closed: []Closure{{Name: "M", From: "2031-05-09", To: "2031-05-01"}}}},
 		"fewer than no looms": {"looms", "out-of-range", CalendarHouse{Looms: -1}},
 	} {
 		set := must(s.h.Settings(ctx, s.head))

@@ -44,7 +44,7 @@ func (h *House) remind(tx *store.Tx, member string, out *Day) error {
 	asked, err := h.questions(tx)
 	for _, a := range asked {
 		if member == "" || a.Member == member {
-			out.Errands = append(out.Errands, Errand{Kind: "errand-ask-record", Where: "job", ID: a.Job, Name: a.Name})
+			out.Errands = append(out.Errands, Errand{Kind: "errand-ask-record", Where: "question", ID: a.Job, Name: a.Name})
 		}
 	}
 	return err

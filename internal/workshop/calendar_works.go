@@ -307,6 +307,10 @@ func (w *works) learn(records []workRecord) error {
 	return invalid(ps)
 }
 
+// Usual is how long each kind of work takes until records or the workshop say
+// otherwise.
+func (CalendarHouse) Usual() []rates.Start { return rates.Starts() }
+
 // starts is the starting rates, with those the workshop says itself.
 func (c CalendarHouse) starts() []rates.Start {
 	out := rates.Starts()

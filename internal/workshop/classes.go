@@ -35,6 +35,9 @@ func (h *House) SaveClass(ctx context.Context, p Person, id string, revision int
 		}
 		if c != nil {
 			ps := c.check()
+			if was := o.Value.Class; !ps.Failed() && c.Day < h.today() && (was == nil || was.Day != c.Day) {
+				ps.Wrong("day", "class-past", check.Args{"day": c.Day})
+			}
 			if c.Teacher != "" {
 				m, none := members.get(tx, c.Teacher)
 				if none != nil || !slices.Contains(m.Value.Skills, "teach") {
@@ -64,7 +67,7 @@ func (c *Class) check() (ps check.Problems) {
 	if c.Seats < 1 || c.Seats > maxSeats {
 		ps.Wrong("seats", "out-of-range", check.Args{"value": c.Seats, "low": 1, "high": maxSeats})
 	}
-	if c.Learners < 0 || c.Learners > c.Seats {
+	if c.Learners < 0 || c.Seats > 0 && c.Learners > c.Seats {
 		ps.Wrong("learners", "class-seats", check.Args{"learners": c.Learners, "seats": c.Seats})
 	}
 	if c.Ahead < 0 || c.Ahead > maxAhead {

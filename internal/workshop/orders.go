@@ -254,6 +254,9 @@ func (o *Order) keep(now Order) {
 func (o *Order) check() (ps check.Problems) {
 	day(&ps, "taken", o.Taken)
 	day(&ps, "due", o.Due)
+	if !ps.Failed() && o.Due != "" && o.Due < o.Taken {
+		ps.Wrong("due", "order-due-early", check.Args{"due": o.Due, "taken": o.Taken})
+	}
 	short(&ps, "wishes", o.Wishes, 4000)
 	if o.Customer == "" {
 		ps.Wrong("customer", "field-empty", nil)

@@ -128,6 +128,9 @@ func (h *House) LateOrders(ctx context.Context, p Person, some []Kept[Order]) (m
 	return out, err
 }
 
+// KeptRecord is how a number of promises were kept.
+type KeptRecord = promise.Record
+
 // PromisesKept compares the promises whose day is past with what happened. Those
 // of cancelled orders are left out: nobody waited for them.
 func (h *House) PromisesKept(ctx context.Context, p Person) (out promise.Calibration, _ error) {

@@ -102,10 +102,11 @@ var needs = map[string]right{
 	"Federation": seeShop, "YarnOffers": seeShop, "OfferYarn": editYarn, "WithdrawYarn": editYarn,
 	// SaveHours leaves others' hours to who may change members; MakeFeed and DropFeed
 	// ask besides for the right of Timetable for the workshop's calendar.
-	"SaveHours": seeOwn, "Turns": seeOwn, "Feeds": seeOwn, "MakeFeed": seeOwn, "DropFeed": seeOwn,
+	"Hours": seeOwn, "SaveHours": seeOwn, "Turns": seeOwn, "Feeds": seeOwn, "MakeFeed": seeOwn, "DropFeed": seeOwn,
 	"Timetable": seeShop, "AcceptTimetable": giveWork, "TryMove": giveWork, "MoveStep": giveWork, "Retellings": seeShop, "UndoTelling": giveWork,
 	"WhyDate": seeShop, "Earlier": seeShop,
-	"PromiseFor": seeShop, "EarlierFor": seeShop, "GivePromise": editSales, "Promises": seeShop, "LateOrders": seeShop, "PromisesKept": editSettings, "SaveClass": editSales,
+	"PromiseFor": seeShop, "EarlierFor": seeShop, "GivePromise": editSales, "Promises": seeShop, "LateOrders": seeShop, "PromisesKept": editSettings,
+	"SaveClass": editSales, "Learners": editSales, "Class": seeShop, "Classes": seeShop,
 	// A token is its owner's; by one she makes no others.
 	"Tokens": seeOwn, "MakeToken": seeOwn, "DropToken": seeOwn,
 	"Hooks": editSettings, "Hook": editSettings, "SaveHook": editSettings, "DropHook": editSettings, "TurnSecret": editSettings, "TryHook": editSettings, "WakeHook": editSettings,

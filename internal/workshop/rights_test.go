@@ -47,10 +47,10 @@ var who = map[string]string{
 	"Journal": "hb", "Books": "hb", "Profit": "hb", "PostEntry": "hb", "ReverseEntry": "hb", "ClosePeriod": "hb", "AuditBooks": "hb", "ExportBooks": "hb",
 	// Undoing asks for the right of what is undone; see TestUndo_rights.
 	"UndoJob": "hdsbm", "UndoPiece": "hs",
-	"SaveHours": "hdsbm", "Turns": "hdsbm", "Feeds": "hdsbm", "MakeFeed": "hdsbm", "DropFeed": "hdsbm",
+	"Hours": "hdsbm", "SaveHours": "hdsbm", "Turns": "hdsbm", "Feeds": "hdsbm", "MakeFeed": "hdsbm", "DropFeed": "hdsbm",
 	"Timetable": "hdsb", "AcceptTimetable": "hd", "TryMove": "hd", "MoveStep": "hd", "Retellings": "hdsb", "UndoTelling": "hd",
 	"WhyDate": "hdsb", "Earlier": "hdsb",
-	"PromiseFor": "hdsb", "EarlierFor": "hdsb", "GivePromise": "hsb", "Promises": "hdsb", "LateOrders": "hdsb", "PromisesKept": "h", "SaveClass": "hsb",
+	"PromiseFor": "hdsb", "EarlierFor": "hdsb", "GivePromise": "hsb", "Promises": "hdsb", "LateOrders": "hdsb", "PromisesKept": "h", "SaveClass": "hsb", "Learners": "hsb", "Class": "hdsb", "Classes": "hdsb",
 	"Tokens": "hdsbm", "MakeToken": "hdsbm", "DropToken": "hdsbm",
 	"Hooks": "h", "Hook": "h", "SaveHook": "h", "DropHook": "h", "TurnSecret": "h", "TryHook": "h", "WakeHook": "h",
 	"Worked": "hdm", "AnswerRecord": "hdm", "Questions": "hdsbm",
