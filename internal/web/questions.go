@@ -69,5 +69,5 @@ func answerRecord(v *visit) error {
 	if err != nil {
 		return v.questionsAgain(err, at)
 	}
-	return v.to("/questions", "answered")
+	return v.to("/questions", "record-answered")
 }
