@@ -159,7 +159,7 @@ func saveHours(v *visit) error {
 		_, err = v.s.house.SaveHours(v.r.Context(), v.Person, view.ID, f.revision(), hours)
 	}
 	if err != nil {
-		atFields(err, fields)
+		besideFields(err, fields)
 		return v.again(err, "hours", title, view)
 	}
 	return v.to(v.r.URL.Path, "saved")
@@ -198,9 +198,9 @@ func (f *form) hours(view hoursView) (h workshop.Hours, fields map[string]string
 	return h, fields
 }
 
-// atFields puts what is wrong with a part of what was read beside the field it was
+// besideFields puts what is wrong with a part of what was read beside the field it was
 // read from.
-func atFields(err error, fields map[string]string) {
+func besideFields(err error, fields map[string]string) {
 	if e, ok := errors.AsType[*workshop.Error](err); ok {
 		for i := range e.Problems {
 			if at, ok := fields[e.Problems[i].Path]; ok {

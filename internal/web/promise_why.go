@@ -1,12 +1,17 @@
 package web
 
 import (
+	"time"
+
 	"urdir/internal/workshop"
 	"urdir/measure"
 )
 
 // Took writes minutes of hands.
 func (v *visit) Took(minutes int) string { return v.S(measure.Minute(minutes)) }
+
+// Hour writes a time of the day.
+func (v *visit) Hour(t time.Time) string { return t.Format("15:04") }
 
 // WhyThen is why a task of the chain does not begin earlier, in words.
 func (v *visit) WhyThen(l workshop.Link) string {

@@ -64,7 +64,7 @@ func answerRecord(v *visit) error {
 	}
 	if err = f.err(); err == nil {
 		_, err = v.s.house.AnswerRecord(v.r.Context(), v.Person, id, f.revision(), fact, minutes)
-		atFields(err, map[string]string{"minutes": "minutes." + at})
+		besideFields(err, map[string]string{"minutes": "minutes." + at})
 	}
 	if err != nil {
 		return v.questionsAgain(err, at)

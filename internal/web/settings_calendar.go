@@ -114,7 +114,7 @@ func saveCalendarSettings(v *visit) error {
 		_, err = v.s.house.SaveSettings(v.r.Context(), v.Person, set)
 	}
 	if err != nil {
-		atFields(err, fields)
+		besideFields(err, fields)
 		return v.again(err, "settings-calendar", v.T("settings-calendar"), view)
 	}
 	return v.to("/settings/calendar", "saved")

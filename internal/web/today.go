@@ -82,6 +82,8 @@ func (v *visit) Link(kind, id string) string {
 		return "/yarn"
 	case "frozen":
 		return rooms["order"] + whole
+	case "date":
+		return rooms["order"] + whole + "/date"
 	case "question":
 		return "/questions"
 	case "supplies":

@@ -21,6 +21,9 @@ func (h *House) remind(tx *store.Tx, member string, out *Day) error {
 		return err
 	}
 	date := now.Format(time.DateOnly)
+	if out.Clock, err = h.clock(tx, turns, date, member); err != nil {
+		return err
+	}
 	for _, t := range turns {
 		if t.Start.Format(time.DateOnly) != date || member != "" && t.Member != member {
 			continue

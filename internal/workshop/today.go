@@ -28,6 +28,7 @@ type Day struct {
 	Orders  int // open
 	Weaving int // warps at members'
 	Pieces  int // finished, to be delivered
+	Clock   []ClockLine
 }
 
 // Today gathers what needs hands: for a member her own warps, for the others
@@ -126,6 +127,7 @@ func (h *House) shopDay(tx *store.Tx, out *Day) error {
 		}
 		out.Orders++
 		h.orderErrands(o, out)
+		h.promiseErrand(o, out)
 	}
 	low, err := lots.list(tx, Page{}, false)
 	if err != nil {
