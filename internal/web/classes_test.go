@@ -123,3 +123,19 @@ func TestClass_over(t *testing.T) {
 	}
 	s.noFaults()
 }
+
+// How long it took is told once for each telling, in minutes or hours.
+func TestWorked_told(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	id := s.untimed()
+	s.want("worked", s.post("/work/"+id+"/worked", "head", pairs("revision", s.revision("job", id), "minutes", "2,5 h")), http.StatusSeeOther)
+	j := must(s.house.Job(ctx, s.people["head"], id))
+	if f := j.Value.Facts[len(j.Value.Facts)-1]; f.Minutes != 150 || j.Untimed() {
+		t.Errorf("kept: %+v", f)
+	}
+	if strings.Contains(s.get("/work/"+id, "head").body, "/worked") {
+		t.Error("it is asked for again")
+	}
+	s.noFaults()
+}

@@ -47,5 +47,22 @@ func (s *site) badDates() []bad {
 		f.Set(field, v)
 		return bad{"/work/" + job.ID + "/answer", field, f}
 	}
+	untimed := s.untimed()
+	for _, minutes := range []string{"", "mucho", "900 d"} {
+		out = append(out, bad{"/work/" + untimed + "/worked", "minutes", pairs("revision", s.revision("job", untimed), "minutes", minutes)})
+	}
 	return append(out, bad{"/orders/new", "due", early}, answer(""), answer("mucho"), answer("900 d"))
+}
+
+// untimed is a warp of which nobody has said how long it took.
+func (s *site) untimed() string {
+	s.Helper()
+	all, _, err := s.house.Jobs(ctx, s.people["head"], workshop.Page{State: "weaving"})
+	for _, j := range must(all, err).Items {
+		if must(s.house.Job(ctx, s.people["head"], j.ID)).Untimed() {
+			return j.ID
+		}
+	}
+	s.Fatal("the demo has no warp without minutes")
+	return ""
 }

@@ -71,3 +71,18 @@ func answerRecord(v *visit) error {
 	}
 	return v.to("/questions", "record-answered")
 }
+
+// worked tells how long it took to get a warp as far as was told last.
+func worked(v *visit) error {
+	return v.act("worked", func(f *form, id string) error {
+		minutes := quantity(f, "minutes", " min", measure.ParseMinutes)
+		if minutes <= 0 && !f.ps.Failed() {
+			f.ps.Wrong("minutes", "field-empty", nil)
+		}
+		if err := f.err(); err != nil {
+			return err
+		}
+		_, err := v.s.house.Worked(v.r.Context(), v.Person, id, f.revision(), minutes)
+		return err
+	})
+}

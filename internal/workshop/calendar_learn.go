@@ -91,6 +91,13 @@ func (j Job) lastTold() int {
 	return -1
 }
 
+// Untimed says whether something was told of a warp of which nobody has said how
+// long it took.
+func (j JobView) Untimed() bool {
+	n := j.Value.lastTold()
+	return n >= 0 && j.Value.Facts[n].Minutes == 0
+}
+
 // Worked tells how many minutes it took a member to get a warp as far as was told
 // last. From that the workshop learns how long work takes her.
 func (h *House) Worked(ctx context.Context, p Person, id string, revision int64, minutes measure.Minute) (Kept[Job], error) {
