@@ -3,7 +3,6 @@ package web
 import (
 	"errors"
 	"slices"
-	"strconv"
 
 	"urdir/check"
 	"urdir/internal/workshop"
@@ -124,12 +123,4 @@ func saveClass(v *visit) error {
 		return v.to("/orders/"+id, "no-class")
 	}
 	return v.to("/orders/"+id+"/class", "saved")
-}
-
-// Whole writes a whole number as a field holds it; none is empty.
-func (v *visit) Whole(n int) string {
-	if n == 0 {
-		return ""
-	}
-	return strconv.Itoa(n)
 }
