@@ -65,7 +65,7 @@ var layers = map[string][]string{
 	"internal/feed":    {"check", "internal/lang", "internal/workshop"},
 	"internal/demo":    {"colour", "dye", "examples", "internal/workshop", "label", "measure", "price"},
 	"internal/web": {"check", "clothfile", "colour", "design", "draw", "dye", "dye/learned", "dye/lots", "dyefile", "examples", "figure", "figure/photo", "internal/archive", "internal/care", "internal/feed", "internal/lang", "internal/screen",
-		"internal/tables", "internal/workshop", "measure", "plan", "price", "sheet", "surface", "warp/frame", "yarn"},
+		"internal/tables", "internal/workshop", "label", "measure", "plan", "price", "sheet", "surface", "warp/frame", "yarn"},
 	"internal/web/browser":       {},
 	"internal/yamlfile/filetest": {},
 	"cmd/urdir": {"check", "cloth", "clothfile", "colour", "draw", "dye", "dye/recipes", "dyefile", "examples", "internal/api", "internal/archive", "internal/care", "internal/courier", "internal/demo",

@@ -191,7 +191,7 @@ func saveFigure(v *visit) error {
 	}
 	k := workshop.Kept[workshop.Figure]{ID: v.r.PathValue("id"), Value: workshop.Figure{
 		Name: f.text("name"), Text: f.text("text"), Origin: f.text("origin"), Meaning: f.text("meaning"),
-		Owner: f.text("owner"), Sale: f.text("sale"), Ask: f.text("ask"), Granted: f.text("granted")}}
+		Owner: f.text("owner"), Sale: f.text("sale"), Ask: f.text("ask"), Granted: f.text("granted"), Tell: f.yes("tell")}}
 	if k.ID != "" {
 		k.Revision = f.revision()
 	}

@@ -15,7 +15,8 @@ import (
 // bodyLimit is how much may be sent to an address.
 func bodyLimit(path string) int64 {
 	stage := strings.HasPrefix(path, "/dye/") && strings.HasSuffix(path, "/stage")
-	if stage || path == photoPath || strings.HasSuffix(path, laidPath) {
+	piece := strings.HasPrefix(path, "/cards/") && strings.HasSuffix(path, "/photo")
+	if stage || piece || path == photoPath || strings.HasSuffix(path, laidPath) {
 		return maxPhoto + maxBody // and the fields beside it
 	}
 	if _, table := importKinds[path]; table {
@@ -76,6 +77,11 @@ func picturePage(v *visit) error {
 	if err != nil {
 		return err
 	}
+	v.sendPicture(pic)
+	return nil
+}
+
+func (v *visit) sendPicture(pic workshop.Picture) {
 	h := v.w.Header()
 	h.Set("Content-Type", pic.Kind)
 	h.Set("Content-Security-Policy", "default-src 'none'; sandbox")
@@ -83,5 +89,4 @@ func picturePage(v *visit) error {
 	h.Set("Content-Disposition", "inline")
 	h.Set("Cache-Control", "private, max-age=3600") // a picture never changes
 	_, _ = v.w.Write(pic.Body)                      // the browser went away
-	return nil
 }

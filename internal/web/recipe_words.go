@@ -66,20 +66,20 @@ func (v *visit) Facts(s recipeStep, asked bool) (out []string) {
 	return out
 }
 
-// label is what stands on the label of a substance, and where that is from.
-type label struct {
+// chemLabel is what stands on the label of a substance, and where that is from.
+type chemLabel struct {
 	Says []string
 	From string
 }
 
 // Labels is what the label of a substance says by the Globally Harmonised
 // System; nil for what has no such label.
-func (v *visit) Labels(what string) *label {
+func (v *visit) Labels(what string) *chemLabel {
 	s := dye.SubstanceOf(what)
 	if s == nil || len(s.GHS) == 0 {
 		return nil
 	}
-	l := &label{From: v.From(s.Source)}
+	l := &chemLabel{From: v.From(s.Source)}
 	for _, code := range s.GHS {
 		l.Says = append(l.Says, code+" "+v.T("ghs-"+code))
 	}

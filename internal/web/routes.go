@@ -10,7 +10,7 @@ type route struct {
 
 // routes is every address there is.
 func (s *server) routes() []route {
-	return append(listRoutes(), []route{
+	return append(append(listRoutes(), salesRoutes()...), []route{
 		{"GET /{$}", "Today", today},
 		{"GET /look", "", lookPage},
 		{"GET /search", "Search", search},

@@ -34,6 +34,7 @@ type visit struct {
 	Theirs   []theirField   // what someone else made of it in the meantime
 	Newer    int64          // the revision of that: keeping again then replaces it knowingly
 	Guest    string         // the workshop whose page someone sees who does not sign in
+	Open     bool           // a page that may be found: a piece's card
 }
 
 // visit finds out who asks.

@@ -168,6 +168,44 @@ func (h *House) OfferPiece(ctx context.Context, p Person, id string, revision in
 	})
 }
 
+// PhotoPiece keeps a photograph of a finished piece for its card and the shop, in
+// place of the one before; none takes that away.
+func (h *House) PhotoPiece(ctx context.Context, p Person, id string, revision int64, pic *Picture) (Kept[Piece], error) {
+	return h.changePiece(ctx, p, "PhotoPiece", id, revision, func(tx *store.Tx, v *PieceView) error {
+		if _, finished := v.Value.finishedOn(); !finished {
+			return wrong("photo", "piece-not-finished", check.Args{"number": v.Value.Number})
+		}
+		if v.Value.Photo != "" {
+			if err := tx.DropFile(v.Value.Photo); err != nil {
+				return err
+			}
+		}
+		name, err := keepPicture(tx, pic)
+		v.Value.Photo = name
+		return err
+	})
+}
+
+// CardPhoto gives the photograph on a card, for anyone who has the tag.
+func (h *House) CardPhoto(ctx context.Context, key string) (out Picture, _ error) {
+	c, err := h.CardBy(ctx, key)
+	if err == nil && c.Value.Photo == "" {
+		err = store.ErrNotFound
+	}
+	if err != nil {
+		return out, fromStore(err)
+	}
+	workshop, _, err := h.db.PageKey(ctx, hashKey(key), h.now())
+	if err != nil {
+		return out, fromStore(err)
+	}
+	err = h.db.View(ctx, workshop, func(tx *store.Tx) (err error) {
+		out.Kind, out.Body, err = tx.File(c.Value.Photo)
+		return err
+	})
+	return out, fromStore(err)
+}
+
 // Offered says whether the piece is for sale now.
 func (x Piece) Offered() bool { return x.Ask.Minor > 0 && x.State() == Finished }
 

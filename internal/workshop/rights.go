@@ -85,7 +85,7 @@ var needs = map[string]right{
 	"SaveMoneyHouse": editBooks, "CostOrder": editSales, "Quotes": editSales, "Quote": editSales, "TryQuote": editSales, "MakeQuote": editSales,
 	"AcceptQuote": editSales, "UndoAccept": editSales, "PriceList": editSales, "OrderMoney": editSales, "TakeDeposit": editSales,
 	"OrderLinks": editSales, "MakeLink": editSales, "DropLink": editSales,
-	"Cards": seeShop, "PieceCard": seeShop, "ShowCards": editFinish, "HideCard": editFinish, "OfferPiece": editFinish,
+	"Cards": seeShop, "PieceCard": seeShop, "ShowCards": editFinish, "HideCard": editFinish, "OfferPiece": editFinish, "PhotoPiece": editFinish,
 	"Papers": editSales, "Paper": editSales, "MakeInvoice": editBooks, "TakePayment": editBooks, "UndoPaper": editBooks,
 	"Journal": editBooks, "Books": editBooks, "Profit": editBooks, "PostEntry": editBooks, "ReverseEntry": editBooks, "ClosePeriod": editBooks,
 	"AuditBooks": editBooks, "ExportBooks": editBooks,

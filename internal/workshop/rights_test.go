@@ -42,7 +42,7 @@ var who = map[string]string{
 	"PayOut": "hb", "UndoPayOut": "hb",
 	"SaveMoneyHouse": "hb", "CostOrder": "hsb", "Quotes": "hsb", "Quote": "hsb", "TryQuote": "hsb", "MakeQuote": "hsb", "AcceptQuote": "hsb", "UndoAccept": "hsb", "PriceList": "hsb",
 	"OrderMoney": "hsb", "TakeDeposit": "hsb", "OrderLinks": "hsb", "MakeLink": "hsb", "DropLink": "hsb",
-	"Cards": "hdsb", "PieceCard": "hdsb", "ShowCards": "hs", "HideCard": "hs", "OfferPiece": "hs",
+	"Cards": "hdsb", "PieceCard": "hdsb", "ShowCards": "hs", "HideCard": "hs", "OfferPiece": "hs", "PhotoPiece": "hs",
 	"Papers": "hsb", "Paper": "hsb", "MakeInvoice": "hb", "TakePayment": "hb", "UndoPaper": "hb",
 	"Journal": "hb", "Books": "hb", "Profit": "hb", "PostEntry": "hb", "ReverseEntry": "hb", "ClosePeriod": "hb", "AuditBooks": "hb", "ExportBooks": "hb",
 	// Undoing asks for the right of what is undone; see TestUndo_rights.

@@ -1,0 +1,56 @@
+package web
+
+// salesRoutes is the addresses of money, cards and what customers see.
+func salesRoutes() []route {
+	return []route{
+		{"GET /orders/{id}/money", "OrderMoney", moneyPage},
+		{"POST /orders/{id}/quotes", "MakeQuote", makeQuote},
+		{"GET /orders/{id}/link", "OrderLinks", linkPage},
+		{"POST /orders/{id}/link", "MakeLink", makeLink},
+		{"POST /orders/{id}/link/end", "DropLink", dropLink},
+
+		{"GET /prices", "Wares", pricesPage},
+		{"GET /prices/new", "SaveWare", wareForm},
+		{"POST /prices/new", "SaveWare", saveWare},
+		{"GET /prices/channels", "SaveMoneyHouse", channelsPage},
+		{"POST /prices/channels", "SaveMoneyHouse", saveChannels},
+		{"GET /prices/{id}", "SaveWare", wareForm},
+		{"POST /prices/{id}", "SaveWare", saveWare},
+		{"POST /prices/{id}/drop", "DropWare", dropWare},
+		{"GET /quotes", "Quotes", quoteList},
+		{"GET /quotes/{id}", "Quote", quotePage},
+		{"GET /quotes/{id}/quote.pdf", "Quote", quotePDF},
+		{"POST /quotes/{id}/accept", "AcceptQuote", acceptQuote},
+		{"POST /quotes/{id}/unaccept", "UndoAccept", undoAccept},
+		{"POST /quotes/{id}/deposit", "TakeDeposit", takeDeposit},
+		{"POST /quotes/{id}/invoice", "MakeInvoice", makeInvoice},
+		{"GET /papers", "Papers", paperList},
+		{"GET /papers/{id}", "Paper", paperPage},
+		{"GET /papers/{id}/paper.pdf", "Paper", paperPDF},
+		{"POST /papers/{id}/pay", "TakePayment", takePayment},
+		{"POST /papers/{id}/undo", "UndoPaper", undoPaper},
+
+		{"GET /c/{key}", "", guestPage},
+		{"POST /c/{key}/accept", "", guestAccept},
+		{"GET /c/{key}/quote.pdf", "", guestQuote},
+		{"GET /c/{key}/{line}/cloth.png", "", guestCloth},
+
+		{"GET /p/{key}", "", cardOfPiece},
+		{"GET /p/{key}/cloth.png", "", cardCloth},
+		{"GET /p/{key}/photo", "", cardPhoto},
+		{"GET /cards", "Cards", cardList},
+		{"POST /cards", "ShowCards", showCards},
+		{"GET /cards/tags.pdf", "PieceCard", cardTags},
+		{"GET /cards/cards.zip", "PieceCard", cardsZip},
+		{"GET /cards/settings", "SaveMoneyHouse", cardSettings},
+		{"POST /cards/settings", "SaveMoneyHouse", saveCardSettings},
+		{"GET /cards/{id}", "PieceCard", pieceCard},
+		{"POST /cards/{id}/show", "ShowCards", showCard},
+		{"POST /cards/{id}/hide", "HideCard", hideCard},
+		{"POST /cards/{id}/offer", "OfferPiece", offerPiece},
+		{"POST /cards/{id}/photo", "PhotoPiece", photoPiece},
+		{"GET /shop", "Cards", shopPage},
+		{"GET /shop/shop.zip", "PieceCard", shopZip},
+		{"GET /shop/shop.jsonld", "PieceCard", shopLD},
+	}
+}
