@@ -25,6 +25,9 @@ func (s *season) sells(h *workshop.House, head, other workshop.Person) {
 			s.ours["card"], s.ours["carded"] = x.Value.Card, x.ID
 		}
 	}
+	s.ours["ware"] = must(h.Wares(ctx, head, workshop.Page{})).Items[0].ID
+	ware := workshop.Kept[workshop.Ware]{Value: workshop.Ware{Name: "Ajena", Price: workshop.Money{Minor: 100, Currency: "USD"}}}
+	s.theirs["ware"] = must(h.SaveWare(ctx, other, ware)).ID
 	_, _, err := h.MakeQuote(ctx, head, s.ours["order"], workshop.Asking{Parts: true})
 	if err != nil {
 		panic(err)

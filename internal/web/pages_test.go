@@ -32,12 +32,14 @@ func (s *site) everyPage() (out []string) {
 			out = append(out, "/pieces/"+s.ours[what])
 		case kind == "dyeing" && state != "":
 			out = append(out, "/dye/"+s.ours[what])
+		case kind == "piece" && state == "":
+			out = append(out, "/cards/"+s.ours[what], "/cards/"+s.ours["piece ready"])
 		case kind == "quote" || kind == "paper":
 			out = append(out, "/"+kind+"s/"+s.ours[what])
 		}
 	}
 	for list, states := range map[string]string{"/orders": "draft open cancelled none", "/yarn": "ready waiting", "/figures": "yes ask no",
-		"/work": "waiting given laid weaving back", "/pieces": "unfinished finished delivered returned", "/supplies": "low expired", "/dye/lots": "planned begun out accepted rejected", "/quotes": "open accepted", "/papers": "invoice receipt counter"} {
+		"/work": "waiting given laid weaving back", "/pieces": "unfinished finished delivered returned", "/supplies": "low expired", "/dye/lots": "planned begun out accepted rejected", "/quotes": "open accepted", "/papers": "invoice receipt counter", "/cards": "finished delivered"} {
 		for state := range strings.FieldsSeq(states) {
 			out = append(out, list+"?state="+state, list+"?state="+state+"&q=zzz")
 		}

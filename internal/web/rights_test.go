@@ -18,7 +18,7 @@ func room(path string) string {
 		{"/members/", "member"}, {"/work/", "job"}, {"/pieces/", "piece"}, {"/people/", "account"}, {"/restore/", "customer"},
 		{"/dye/", "dyeing"}, {"/pictures/", "picture"}, {"/samples/", "sample"}, {"/supplies/", "supply"},
 		{"/partners/yarn/", "offer"}, {"/partners/", "partner"},
-		{"/quotes/", "quote"}, {"/papers/", "paper"}, {"/cards/", "piece"},
+		{"/quotes/", "quote"}, {"/papers/", "paper"}, {"/cards/", "piece"}, {"/prices/", "ware"},
 	} {
 		if strings.HasPrefix(path, r.begins) {
 			return r.what
