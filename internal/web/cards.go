@@ -19,6 +19,8 @@ type cardView struct {
 	Picture string // address of its picture
 	Photo   string // of a photograph, if there is one
 	At      string // address of the card
+	QR      string // path of its code, for a buyer to scan from the screen
+	QRSize  int
 	LD      map[string]any
 }
 
@@ -200,6 +202,9 @@ func (v *visit) pieceCardAgain(wrong error) error {
 	view.Picture, view.Photo = "/orders/"+c.Value.Order+"/"+c.Value.Line+"/cloth.svg", ""
 	if c.Value.Photo != "" {
 		view.Photo = "/pictures/" + c.Value.Photo
+	}
+	if c.Value.Card != "" {
+		view.QR, view.QRSize = qrPath(view.At)
 	}
 	title := v.T("card-of", "number", itoa(int(c.Value.Number)))
 	if wrong != nil {
