@@ -31,6 +31,7 @@ var commands = []func(*app) *cobra.Command{
 	newQuoteCommand,
 	newPayCommand,
 	newBooksCommand,
+	newCardsCommand,
 	newServeCommand,
 	newBackupCommand,
 	newRestoreCommand,
