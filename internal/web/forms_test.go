@@ -35,7 +35,8 @@ func (s *site) records() map[string]string {
 	return map[string]string{"/orders/" + o["draft"] + "/edit": "wishes", "/customers/" + o["customer"] + "/edit": "name", "/cloths/" + o["cloth"] + "/edit": "name",
 		"/figures/" + o["figure"] + "/edit": "origin", "/yarn/" + o["lot"] + "/edit": "label", "/members/" + o["member"] + "/edit": "name", "/settings": "name",
 		"/settings/frames/0": "name", "/supplies/" + o["supply"] + "/edit": "name", "/settings/dye": "dye.waters",
-		"/settings/calendar": "closed.0.name", "/members/" + o["hours"] + "/hours": "away.0.why"}
+		"/settings/calendar": "closed.0.name", "/members/" + o["hours"] + "/hours": "away.0.why",
+		"/prices/channels": "channels[0].name", "/prices/" + o["ware"]: "name", "/cards/settings": "region"}
 }
 
 // recordForm is the form on a page that keeps the record: the one with the most
@@ -201,6 +202,7 @@ func (s *site) badForms() []bad {
 	lot := bag.Bag[0].Lot
 	out = append(out, s.badSupplies()...)
 	out = append(out, s.badDates()...)
+	out = append(out, s.badMoney()...)
 	out = append(out, bad{"/work/" + o["job weaving"] + "/back", "left." + lot, job("weaving", "woven", "0", "left."+lot, "poco")},
 		bad{"/work/" + o["job weaving"] + "/back", "left." + lot, job("weaving", "woven", "0", "left."+lot, "99000")})
 	waits, err := s.house.Job(ctx, s.people["head"], o["job waiting"])

@@ -1,6 +1,9 @@
 package web
 
 import (
+	"net/url"
+	"strings"
+
 	"urdir/internal/workshop"
 )
 
@@ -16,8 +19,16 @@ func (s *season) sells(h *workshop.House, head, other workshop.Person) {
 			s.ours[what] = q.ID
 		}
 	}
+	for _, q := range must(h.Quotes(ctx, head, workshop.Page{State: "accepted"})).Items {
+		if q.ID != s.ours["quote"] && q.Value.Accepted.Deposit.Minor > 0 {
+			s.ours["quote invoiced"] = q.ID
+			must(h.MakeInvoice(ctx, head, q.ID)) // something is still to be paid of it
+		}
+	}
 	for _, k := range must(h.Papers(ctx, head, workshop.Page{})).Items {
-		s.ours["paper "+string(k.Value.Kind)] = k.ID
+		if what := "paper " + string(k.Value.Kind); s.ours[what] == "" {
+			s.ours[what] = k.ID
+		}
 	}
 	s.ours["paper"] = s.ours["paper invoice"]
 	for _, x := range must(h.Cards(ctx, head, workshop.Page{})).Items {
@@ -41,4 +52,48 @@ func (s *season) sells(h *workshop.House, head, other workshop.Person) {
 	made, _, err = h.AcceptQuote(ctx, other, q.ID, q.Revision, workshop.Acceptance{By: "Ajena"}, "")
 	s.theirs["quote"] = must(made, err).ID
 	s.theirs["paper"] = must(h.MakeInvoice(ctx, other, q.ID)).ID
+}
+
+// badMoney is forms of quotes, papers, prices and cards with one thing wrong.
+func (s *site) badMoney() []bad {
+	o := s.ours
+	quote, open, paper := "/quotes/"+o["quote"], "/quotes/"+o["quote open"], "/papers/"+o["paper"]
+	order := "/orders/" + o["order"]
+	asked := func(v ...string) url.Values {
+		return pairs(append([]string{"asked", "1", "terms", "Al recoger", "currency", "USD"}, v...)...)
+	}
+	channels := recordForm(s.page("/prices/channels", "head")).fields()
+	channels.Set("channels[2].percent", "100")
+	steps := recordForm(s.page("/prices/channels", "head")).fields()
+	steps.Set("steps[1].off", "mucho")
+	piece := "/cards/" + o["piece finished"]
+	return []bad{
+		{order + "/quotes", "price", asked("price", "0.01")},
+		{order + "/quotes", "price", asked("price", "1.234,5")},
+		{order + "/quotes", "off", asked("off", "100")},
+		{order + "/quotes", "off", asked("off", "mucho")},
+		{order + "/quotes", "until", asked("until", "2020-01-01")},
+		{order + "/quotes", "aim", asked("aim-of", "margin", "aim", "100")},
+		{order + "/quotes", "expense", asked("expense-kind", "transport", "expense", "poco")},
+		{order + "/quotes", "currency", pairs("asked", "1", "currency", "ZZZ")},
+		{order + "/quotes", "rate", pairs("asked", "1", "currency", "GBP")},
+		{order + "/quotes", "rate", pairs("asked", "1", "currency", "GBP", "rate", "mucho")},
+		{open + "/accept", "by", pairs("revision", "1", "by", " ", "on", "2027-03-02")},
+		{open + "/accept", "on", pairs("revision", "1", "by", "Ofelia", "on", "2027-03-09")},
+		{open + "/accept", "on", pairs("revision", "1", "by", "Ofelia", "on", "2028-03-09")},
+		{open + "/accept", "deposit", pairs("revision", "1", "by", "Ofelia", "deposit", "900000")},
+		{quote + "/deposit", "deposit", pairs("revision", "2", "deposit", "900000")},
+		{quote + "/deposit", "deposit", pairs("revision", "2", "deposit", "0")},
+		{paper + "/pay", "paid", pairs("paid", "900000", "note", "En mano")},
+		{paper + "/pay", "paid", pairs("paid", "poco")},
+		{paper + "/undo", "why", pairs("revision", "1", "why", " ")},
+		{order + "/link", "until", pairs("until", "2020-01-01")},
+		{order + "/link", "until", pairs("until", "2040-01-01")},
+		{"/prices/new", "name", pairs("name", "", "price", "12", "list", "Mayoreo")},
+		{"/prices/new", "price", pairs("name", "Faja", "price", "", "list", "Mayoreo")},
+		{"/prices/channels", "channels[2].percent", channels},
+		{"/prices/channels", "steps[1].off", steps},
+		{"/cards/settings", "region", pairs("revision", s.revision("settings", ""), "region", strings.Repeat("ñ", 500), "country", "Costa")},
+		{piece + "/offer", "ask", pairs("revision", s.revision("piece", o["piece finished"]), "ask", "caro")},
+	}
 }

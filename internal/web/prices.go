@@ -141,11 +141,8 @@ func (f *form) steps() (out []price.Step) {
 }
 
 // settingFields is where in the form something is wrong, by the path it has where
-// prices are tried with every channel.
-var settingFields = []struct{ begins, field string }{
-	{"channel.percent", "channels[0].percent"}, {"channel.kind", "channels[0].kind"}, {"channel.fixed", "channels[0].fixed"}, {"channel.stall", "channels[0].stall"},
-	{"channel.expect", "channels[0].expect"}, {"channel", "channels[0].fixed"}, {"tax", "tax-percent"}, {"aim", "aim"}, {"custom", "custom-step"},
-}
+// prices are tried.
+var settingFields = []struct{ begins, field string }{{"tax", "tax-percent"}, {"aim", "aim"}, {"custom", "custom-step"}}
 
 func atSettings(err error) error {
 	ps := problemsOf(err)
@@ -155,10 +152,12 @@ func atSettings(err error) error {
 	var out check.Problems
 	for _, p := range ps {
 		for _, m := range settingFields {
-			if p.Severity == check.Error && strings.HasPrefix(p.Path, m.begins) && !strings.HasPrefix(p.Path, "channels") {
+			if p.Severity == check.Error && strings.HasPrefix(p.Path, m.begins) {
 				p.Path = m.field
-				break
 			}
+		}
+		if strings.HasSuffix(p.Path, "]") { // a channel as a whole: what it keeps in another currency
+			p.Path += ".fixed"
 		}
 		out = append(out, p)
 	}

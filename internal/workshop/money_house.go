@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strings"
 
 	"urdir/check"
 	"urdir/internal/store"
@@ -100,11 +101,14 @@ func (m *MoneyHouse) tryPrices(ps *check.Problems, currency string) {
 			o.Work = append(o.Work, price.Work{Step: kind, Pay: pay})
 		}
 	}
-	for _, c := range m.channels() {
+	for i, c := range m.channels() {
 		a := price.Asked{Order: o, Floors: m.Floors, Channel: c, Tax: m.Tax, Aim: m.Aim, Steps: m.Steps, Custom: m.Custom, Deposit: m.Deposit,
 			Issued: "2000-01-01", Until: "2000-01-01"}
 		_, found := price.Make(a)
 		for _, p := range found {
+			if field, of := strings.CutPrefix(p.Path, "channel"); of {
+				p.Path = fmt.Sprintf("channels[%d]%s", i, field)
+			}
 			known := slices.ContainsFunc(*ps, func(x check.Problem) bool { return x.Path == p.Path && x.Code == p.Code })
 			if !known {
 				*ps = append(*ps, p)

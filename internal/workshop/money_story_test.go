@@ -364,7 +364,7 @@ func TestMoney_badInput(t *testing.T) {
 		name, path, code string
 		change           func(*MoneyHouse)
 	}{
-		{"a fee of 100 %", "channel.percent", "fee-percent", func(m *MoneyHouse) { m.Channels[0].Percent = price.PerCent(100) }},
+		{"a fee of 100 %", "channels[0].percent", "fee-percent", func(m *MoneyHouse) { m.Channels[0].Percent = price.PerCent(100) }},
 		{"negative hours", "minutes.meet", "hours-negative", func(m *MoneyHouse) { m.Minutes = map[string]int{"meet": -5} }},
 		{"a floor without rate", "floors.legal", "currency-without-rate", func(m *MoneyHouse) { m.Floors.Legal = Money{Minor: 300, Currency: "EUR"} }},
 		{"two channels of a name", "channels[1].name", "channel-twice", func(m *MoneyHouse) { m.Channels[1].Name = "tienda" }},
