@@ -335,10 +335,7 @@ func shopPage(v *visit) error {
 }
 
 // files gathers the files of an export.
-type files struct {
-	zip *zip.Writer
-	err error
-}
+type files struct{ zip *zip.Writer }
 
 func (f *files) put(name string, body []byte) error {
 	w, err := f.zip.Create(name)
@@ -351,7 +348,7 @@ func (f *files) put(name string, body []byte) error {
 // sendZip sends files as one.
 func (v *visit) sendZip(name string, write func(put func(name string, body []byte) error) error) error {
 	return v.send("application/zip", name, func(w io.Writer) error {
-		f := files{zip: zip.NewWriter(w)}
+		f := files{zip.NewWriter(w)}
 		return errors.Join(write(f.put), f.zip.Close())
 	})
 }

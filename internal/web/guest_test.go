@@ -160,6 +160,9 @@ func TestGuest_accepts(t *testing.T) {
 	if page := s.get("/c/"+key, "").body; !strings.Contains(page, "Ofelia Marchant") || strings.Contains(page, accept) {
 		t.Error("the page does not say that it is accepted")
 	}
+	if today := s.get("/", "seller").body; !strings.Contains(today, q.Value.Number) {
+		t.Error("the first page does not say that a quote was accepted")
+	}
 	s.want("sign in to see it", s.get("/quotes/"+q.ID, ""), http.StatusSeeOther)
 	s.noFaults()
 }

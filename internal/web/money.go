@@ -137,15 +137,10 @@ func moneyPage(v *visit) error {
 	}
 	f := v.asked()
 	asking := f.asking(set.Value.Currency)
-	v.moneyDefaults(set.Value)
-	return v.moneyAgain(asking, f.ps, nil)
-}
-
-// moneyDefaults is what a form shows that was not sent yet.
-func (v *visit) moneyDefaults(set workshop.Settings) {
-	if len(v.r.PostForm) == 0 || v.r.PostForm.Get("asked") == "" {
-		v.Form = nil
+	if f.text("asked") == "" {
+		v.Form = nil // nothing was asked yet: the form begins as it is
 	}
+	return v.moneyAgain(asking, f.ps, nil)
 }
 
 // moneyAgain shows an order's money: reckoned, or with what was wrong.

@@ -59,7 +59,7 @@ func (h *House) MakeLink(ctx context.Context, p Person, order, until string, pri
 	out = Kept[GuestLink]{ID: newID(), Value: GuestLink{Order: order, By: p.Name, Made: h.today(), Until: until, Price: price}}
 	var before []string
 	err = h.update(ctx, p, "MakeLink", func(tx *store.Tx) error {
-		if _, err := orders.get(tx, order); err != nil {
+		if _, err = orders.get(tx, order); err != nil {
 			return err
 		}
 		if before, err = h.endLinks(tx, order); err != nil {
@@ -271,4 +271,27 @@ func (h *House) AcceptByLink(ctx context.Context, key, quote, by string) error {
 		_, err := quotes.put(tx, q)
 		return err
 	}))
+}
+
+// acceptedErrands tells of quotes that customers accepted by themselves, until the
+// deposit is there or the order is confirmed and asks for none.
+func acceptedErrands(tx *store.Tx, out *Day) error {
+	all, err := quotes.list(tx, Page{State: "accepted"}, false)
+	if err != nil {
+		return err
+	}
+	for _, q := range all.Items {
+		if q.Value.Accepted.Link == "" {
+			continue
+		}
+		o, err := orders.get(tx, q.Value.Order)
+		if err != nil {
+			return err
+		}
+		wanted := q.Value.Made.Deposit.Minor > q.Value.Accepted.Deposit.Minor
+		if s := o.Value.state(); s == "draft" || s == "open" && wanted {
+			out.Errands = append(out.Errands, Errand{Kind: "errand-accepted", Where: "order", ID: o.ID, Name: q.Value.Number + " " + q.Value.Customer})
+		}
+	}
+	return nil
 }

@@ -56,9 +56,7 @@ func (h *House) OrderMoney(ctx context.Context, p Person, order string, a Asking
 		}
 		m := set.Value.Money
 		out.Currency, out.Deposit = set.Value.Currency, out.Order.Value.Deposit
-		for _, c := range m.channels() {
-			out.Channels = append(out.Channels, c)
-		}
+		out.Channels = append(out.Channels, m.channels()...)
 		if err = h.papersOf(tx, &out); err != nil {
 			return err
 		}

@@ -154,6 +154,9 @@ func (h *House) shopDay(tx *store.Tx, out *Day) error {
 	if err = hookErrands(tx, out); err != nil {
 		return err
 	}
+	if err = acceptedErrands(tx, out); err != nil {
+		return err
+	}
 	err = h.remind(tx, "", out)
 	slices.SortStableFunc(out.Errands, byDue)
 	return err
