@@ -289,7 +289,7 @@ func acceptedErrands(tx *store.Tx, out *Day) error {
 			return err
 		}
 		wanted := q.Value.Made.Deposit.Minor > q.Value.Accepted.Deposit.Minor
-		if s := o.Value.state(); s == "draft" || s == "open" && wanted {
+		if s := o.Value.State(); s == "draft" || s == "open" && wanted {
 			out.Errands = append(out.Errands, Errand{Kind: "errand-accepted", Where: "order", ID: o.ID, Name: q.Value.Number + " " + q.Value.Customer})
 		}
 	}
