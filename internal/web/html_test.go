@@ -20,6 +20,9 @@ type node struct {
 	kids   []*node
 }
 
+// linkedData is the type of a script that is none: browsers do not run it.
+const linkedData = "application/ld+json"
+
 // Elements that have no end (HTML standard, 13.1.2, "void elements"), and those
 // of SVG, which a page may end in their start.
 var void = []string{"area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr"}
@@ -221,7 +224,7 @@ func faultsOfElement(root, k *node) (out []string) {
 	}
 	switch k.tag {
 	case "script":
-		if k.attr["src"] == "" {
+		if k.attr["src"] == "" && k.attr["type"] != linkedData {
 			say("script without src")
 		}
 	case "style":
