@@ -88,13 +88,13 @@ func TestDeb(t *testing.T) {
 }
 
 // exposed is how much of what systemd could take away from the service is left to
-// it, in tenths of a point of ten: as measured, rounded up. (systemd-analyze(1):
-// below 2 it calls a service "OK".)
+// it, in tenths of a point of ten: as measured, rounded up. By systemd's own words
+// below 2 is "OK".
 const exposed = 15
 
 // systemd understands the unit, and finds little left to take away.
 func TestUnit(t *testing.T) {
-	look, err := exec.LookPath("systemd-analyze") //nolint:misspell // its name
+	look, err := exec.LookPath("systemd-analyze")
 	if err != nil {
 		t.Skip("no systemd here, so the unit is not looked at: ", err)
 	}
