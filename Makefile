@@ -37,6 +37,10 @@ fuzz: ## fuzz every parser, each for FUZZTIME=30s
 build: ## build bin/urdir, one file that needs nothing else
 	CGO_ENABLED=0 go build -trimpath -o bin/urdir ./cmd/urdir
 
+.PHONY: deb
+deb: build ## build bin/urdir_VERSION_ARCHITECTURE.deb, with user, folders and service
+	packaging/deb.sh bin/urdir bin
+
 golden: ## write anew what the tests compare with; read the difference before keeping it
 	go test $$(grep -rl --include='*_test.go' 'flag.Bool("update"' . | xargs -n 1 dirname | sort -u) -update
 	@git --no-pager diff --stat -- '*/testdata/*'

@@ -56,6 +56,7 @@ var layers = map[string][]string{
 	"internal/store":        {},
 	"internal/tables":       {"check"},
 	"internal/archive":      {"check", "internal/lang", "internal/store", "internal/tables"},
+	"internal/front":        {},
 	"internal/care":         {"check", "internal/archive", "internal/store", "internal/workshop"},
 	"internal/store/pgtest": {},
 	"internal/workshop": {"check", "clothfile", "colour", "dye", "dye/lots", "dye/recipes", "dyefile", "internal/store",
@@ -67,8 +68,9 @@ var layers = map[string][]string{
 	"internal/web": {"check", "clothfile", "colour", "design", "draw", "dye", "dye/learned", "dye/lots", "dyefile", "examples", "figure", "figure/photo", "internal/archive", "internal/care", "internal/feed", "internal/lang", "internal/screen",
 		"internal/tables", "internal/workshop", "label", "measure", "plan", "price", "sheet", "surface", "warp/frame", "yarn"},
 	"internal/web/browser":       {},
+	"packaging":                  {},
 	"internal/yamlfile/filetest": {},
-	"cmd/urdir": {"check", "cloth", "clothfile", "colour", "draw", "dye", "dye/recipes", "dyefile", "examples", "internal/api", "internal/archive", "internal/care", "internal/courier", "internal/demo",
+	"cmd/urdir": {"check", "cloth", "clothfile", "colour", "draw", "dye", "dye/recipes", "dyefile", "examples", "internal/api", "internal/archive", "internal/care", "internal/courier", "internal/demo", "internal/front",
 		"internal/lang", "internal/store",
 		"internal/web", "internal/workshop", "measure", "plan", "price", "pricefile", "schedule", "schedule/promise", "sheet", "surface", "warp", "yarn"},
 }

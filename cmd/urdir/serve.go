@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"crypto/rand"
-	"errors"
 	"fmt"
 	"log/slog"
 	"net"
@@ -33,6 +32,10 @@ type serving struct {
 	data, db, listen string
 	demo, secure     bool
 	verbose          bool
+	logForm          string // text or json
+	metrics          string // address; empty: none
+	cert, key        string // files
+	proxies          string // addresses of proxies that are believed
 	backups          archive.Keeper
 	private          bool // messages may go to addresses of private networks
 }
@@ -57,6 +60,11 @@ func newServeCommand(a *app) *cobra.Command {
 	f.BoolVar(&s.secure, "secure", false, w.T("serve-flag-secure", nil))
 	keeperFlags(a, c, &s.backups)
 	f.BoolVar(&s.private, "private-hooks", false, w.T("serve-flag-private-hooks", nil))
+	f.StringVar(&s.cert, "cert", "", w.T("serve-flag-cert", nil))
+	f.StringVar(&s.key, "key", "", w.T("serve-flag-key", nil))
+	f.StringVar(&s.proxies, "behind-proxy", "", w.T("serve-flag-behind-proxy", nil))
+	f.StringVar(&s.logForm, "log", "text", w.T("serve-flag-log", nil))
+	f.StringVar(&s.metrics, "metrics", "", w.T("serve-flag-metrics", nil))
 	f.BoolVar(&s.verbose, "verbose", false, w.T("serve-flag-verbose", nil))
 	return c
 }
@@ -66,6 +74,10 @@ func newServeCommand(a *app) *cobra.Command {
 func (a *app) serve(ctx context.Context, s serving) error {
 	ctx, stop := signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM)
 	defer stop()
+	outside, err := a.outside(&s)
+	if err != nil {
+		return err
+	}
 	address, clean, err := s.database()
 	if err != nil {
 		return mistake("--data", "file-unwritable", check.Args{"file": s.data, "reason": err.Error()})
@@ -76,11 +88,7 @@ func (a *app) serve(ctx context.Context, s serving) error {
 		return mistake("--db", "database-closed", check.Args{"reason": err.Error()})
 	}
 	defer func() { _ = db.Close() }() // everything acknowledged is on disk already
-	level := slog.LevelInfo
-	if s.verbose {
-		level = slog.LevelDebug
-	}
-	o := web.Options{Log: slog.New(slog.NewTextHandler(a.errOut, &slog.HandlerOptions{Level: level})), Secure: s.secure}
+	o := web.Options{Log: outside.log, Secure: s.secure}
 	house, err := a.house(ctx, db, s, &o)
 	if err != nil {
 		return err
@@ -90,7 +98,7 @@ func (a *app) serve(ctx context.Context, s serving) error {
 		return mistake("--listen", "address-taken", check.Args{"address": s.listen, "reason": err.Error()})
 	}
 	o.Address = reachable(listener.Addr(), s.secure)
-	if err = a.welcome(ctx, house, listener.Addr(), &o); err != nil {
+	if err = a.welcome(ctx, house, s.scheme()+listener.Addr().String(), &o); err != nil {
 		return err
 	}
 	s.backups.DB, s.backups.Log, s.backups.Now = db, o.Log, time.Now
@@ -100,12 +108,13 @@ func (a *app) serve(ctx context.Context, s serving) error {
 		return err
 	}
 	defer s.courier(ctx, house, o.Log)()
+	go sweep(ctx, house, o.Log)
 	stopBackups, err := s.keepBackups(ctx)
 	if err != nil {
 		return err
 	}
 	defer stopBackups()
-	return listenAndServe(ctx, listener, handler)
+	return outside.serve(ctx, listener, handler, o.Care)
 }
 
 // handlers is everything the server answers: pages, and the API beside them.
@@ -136,6 +145,21 @@ func (s serving) courier(ctx context.Context, house *workshop.House, log *slog.L
 	return func() { stop(); <-done }
 }
 
+// sweep takes away once a day the keys that have ended: nobody enters by them, and
+// nobody should read them. That several servers do it does no harm.
+func sweep(ctx context.Context, house *workshop.House, log *slog.Logger) {
+	for {
+		if err := house.Sweep(ctx); err != nil && ctx.Err() == nil {
+			log.Error("sweep", "error", err)
+		}
+		select {
+		case <-ctx.Done():
+			return
+		case <-time.After(24 * time.Hour):
+		}
+	}
+}
+
 // keepBackups makes backups at intervals, if that was asked for, until the context
 // ends; the function waits for one that is being made.
 func (s serving) keepBackups(ctx context.Context) (wait func(), err error) {
@@ -158,27 +182,6 @@ func (s serving) keepBackups(ctx context.Context) (wait func(), err error) {
 		k.Run(ctx)
 	}()
 	return func() { stop(); <-done }, nil
-}
-
-// listenAndServe serves until the context ends.
-func listenAndServe(ctx context.Context, listener net.Listener, handler http.Handler) error {
-	server := &http.Server{Handler: handler, ReadHeaderTimeout: 10 * time.Second, ReadTimeout: time.Minute, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 64 << 10}
-	done := make(chan error, 1)
-	go func() { done <- server.Serve(listener) }()
-	select {
-	case err := <-done:
-		return err
-	case <-ctx.Done():
-	}
-	last, cancel := context.WithTimeout(context.WithoutCancel(ctx), 10*time.Second)
-	defer cancel()
-	if err := server.Shutdown(last); err != nil {
-		return err
-	}
-	if err := <-done; !errors.Is(err, http.ErrServerClosed) {
-		return err
-	}
-	return nil
 }
 
 // database is where the workshop is kept; a demo is in a folder that goes away.
@@ -217,12 +220,11 @@ func (a *app) house(ctx context.Context, db *store.DB, s serving, o *web.Options
 
 // welcome says where the pages are, and on the first start the link that makes
 // the head's account.
-func (a *app) welcome(ctx context.Context, house *workshop.House, at net.Addr, o *web.Options) error {
+func (a *app) welcome(ctx context.Context, house *workshop.House, here string, o *web.Options) error {
 	empty, err := house.Empty(ctx)
 	if err != nil {
 		return err
 	}
-	here := "http://" + at.String()
 	if empty {
 		o.StartKey = strings.ToLower(rand.Text())
 		fmt.Fprintln(a.errOut, a.words.T("serve-first", check.Args{"link": here + "/start/" + o.StartKey}))

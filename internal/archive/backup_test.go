@@ -11,6 +11,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -426,4 +427,54 @@ func TestKeeper(t *testing.T) {
 	if diff := cmp.Diff(before, names()); diff != "" {
 		t.Errorf("in the folder after one that failed (-want +got):\n%s", diff)
 	}
+}
+
+// Of two servers before one PostgreSQL that are given the same folder, one makes the
+// backup that is due.
+func TestKeeper_twoServers(t *testing.T) {
+	address := pgtest.Start(t)
+	dir := filepath.Join(t.TempDir(), "backups")
+	first := settled(t, address)
+	second, err := store.Open(t.Context(), address)
+	must(t, err)
+	defer func() { _ = second.Close() }() // of a test
+	var log lockedLog
+	ctx, stop := context.WithCancel(t.Context())
+	defer stop()
+	var both sync.WaitGroup
+	for _, db := range []*store.DB{first, second} {
+		k := archive.Keeper{DB: db, Dir: dir, Every: time.Hour, Keep: 3, Log: slog.New(slog.NewTextHandler(&log, nil)), Now: time.Now}
+		both.Go(func() { k.Run(ctx) })
+	}
+	for range 500 {
+		if strings.Contains(log.String(), "msg=backup") {
+			break
+		}
+		time.Sleep(10 * time.Millisecond)
+	}
+	time.Sleep(300 * time.Millisecond) // for a second one, were there any
+	stop()
+	both.Wait()
+	all, err := archive.Copies(dir)
+	if err != nil || len(all) != 1 || strings.Contains(log.String(), "FAILED") {
+		t.Errorf("%d backups, %v, want 1:\n%s", len(all), err, log.String())
+	}
+}
+
+// lockedLog is a log of several writers.
+type lockedLog struct {
+	mu sync.Mutex
+	b  bytes.Buffer
+}
+
+func (l *lockedLog) Write(p []byte) (int, error) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.b.Write(p)
+}
+
+func (l *lockedLog) String() string {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.b.String()
 }

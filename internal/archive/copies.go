@@ -23,7 +23,7 @@ func Copies(dir string) ([]Copy, error) {
 	for _, name := range slices.Backward(names) {
 		c := Copy{Name: name}
 		c.Taken, _ = taken(name) // all has seen that it is one
-		if info, err := os.Stat(filepath.Join(dir, name)); err == nil {
+		if info, gone := os.Stat(filepath.Join(dir, name)); gone == nil {
 			c.Bytes = info.Size()
 		}
 		out = append(out, c)

@@ -28,7 +28,8 @@ const retry = 10 * time.Minute
 
 // Run makes backups until the context ends: the first when the newest in the
 // folder is as old as the interval. One that fails is an error in the log, and
-// is tried again soon; no older one goes until a new one is there.
+// is tried again soon; no older one goes until a new one is there. Of several
+// servers before one database that are given the same folder, one makes each.
 func (k Keeper) Run(ctx context.Context) {
 	if err := k.clear(); err != nil {
 		k.Log.Error("backup folder", "folder", k.Dir, "error", err)
@@ -41,10 +42,12 @@ func (k Keeper) Run(ctx context.Context) {
 		case <-time.After(wait):
 		}
 		wait = k.Every
-		report, err := k.Once(ctx)
+		report, err := k.turn(ctx)
 		switch {
 		case ctx.Err() != nil:
 			return
+		case errors.Is(err, errMade):
+			wait = min(k.Every, max(retry, k.Every-k.Now().Sub(k.newest())))
 		case err != nil:
 			k.Log.Error("BACKUP FAILED", "folder", k.Dir, "newest", k.newest(), "error", err)
 			wait = min(wait, retry)
@@ -52,6 +55,27 @@ func (k Keeper) Run(ctx context.Context) {
 			k.Log.Info("backup", "file", report.File, "bytes", report.Bytes)
 		}
 	}
+}
+
+// errMade says that another server makes backups into the folder, or has just made
+// one.
+var errMade = errors.New("another server made it")
+
+// turn makes a backup that is due, unless another server before the same database
+// is at it.
+func (k Keeper) turn(ctx context.Context) (r Report, err error) {
+	done, ok, err := k.DB.Turn(ctx, "backup")
+	if err != nil {
+		return r, err
+	}
+	if !ok {
+		return r, errMade
+	}
+	defer func() { err = errors.Join(err, done()) }()
+	if age := k.Now().Sub(k.newest()); age >= 0 && age < k.Every/2 { // below nothing: of a clock that went wrong
+		return r, errMade
+	}
+	return k.Once(ctx)
 }
 
 // Once makes one backup and takes away those that are too many.

@@ -77,18 +77,18 @@ const recent = time.Hour
 
 // Recent is what Examine found in the last hour, or finds now. Those who ask at
 // once wait for one look.
-func (s *Server) Recent(ctx context.Context, workshop string) (Report, error) {
+func (s *Server) Recent(ctx context.Context, of string) (Report, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if r, ok := s.last[workshop]; ok && s.Now().Sub(r.At).Abs() < recent {
+	if r, ok := s.last[of]; ok && s.Now().Sub(r.At).Abs() < recent {
 		return r, nil
 	}
-	r, err := s.Examine(ctx, workshop)
+	r, err := s.Examine(ctx, of)
 	if err == nil {
 		if s.last == nil {
 			s.last = map[string]Report{}
 		}
-		s.last[workshop] = r
+		s.last[of] = r
 	}
 	return r, err
 }
@@ -101,7 +101,7 @@ func (s *Server) Forget() {
 }
 
 // Examine looks at the server, and at what one workshop keeps, or all ("").
-func (s *Server) Examine(ctx context.Context, workshop string) (Report, error) {
+func (s *Server) Examine(ctx context.Context, of string) (Report, error) {
 	r := Report{At: s.Now()}
 	e := examination{s, ctx, &r, time.Time{}}
 	tables, err := e.tables()
@@ -111,7 +111,7 @@ func (s *Server) Examine(ctx context.Context, workshop string) (Report, error) {
 	if tables {
 		whole, err := e.file()
 		if err == nil {
-			err = e.workshops(workshop)
+			err = e.workshops(of)
 		}
 		if err != nil && (whole || ctx.Err() != nil) { // else it is said of the file
 			return r, err

@@ -39,7 +39,7 @@ func (e *examination) tables() (ok bool, err error) {
 	if err != nil {
 		ps.Wrong("", "doctor-unread", check.Args{"reason": err.Error()})
 		e.found("file", nil, ps)
-		return false, nil
+		return false, nil //nolint:nilerr // it is told
 	}
 	newest, err := store.Newest()
 	switch {

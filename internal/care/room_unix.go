@@ -11,5 +11,5 @@ func freeBytes(dir string) (int64, error) {
 	if err := syscall.Statfs(dir, &s); err != nil {
 		return 0, err
 	}
-	return int64(s.Bavail) * int64(s.Bsize), nil
+	return int64(s.Bavail) * int64(s.Bsize), nil //nolint:unconvert // of another width on other systems
 }

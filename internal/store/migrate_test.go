@@ -1,6 +1,7 @@
 package store_test
 
 import (
+	"bytes"
 	"errors"
 	"flag"
 	"fmt"
@@ -283,19 +284,35 @@ func schema(tb testing.TB, address string) []string {
 	return append(ran, r.texts(tb, `SELECT tablename || policyname || qual || with_check FROM pg_policies ORDER BY tablename`)...)
 }
 
-// A program does not touch what a newer one has written.
+// A program does not touch what a newer one has written: the file is, byte for byte,
+// what it was.
 func TestNewerDatabaseIsRefused(t *testing.T) {
 	onBoth(t, func(t *testing.T, address string) {
 		must(t, settle(t, address).Close())
 		later := newest(t) + 1
 		applied := map[bool]string{true: "true", false: "1"}[strings.HasPrefix(address, "postgres:")]
 		rawFor(t, address, "").run(t, fmt.Sprintf(`INSERT INTO goose_db_version (version_id, is_applied) VALUES (%d, %s)`, later, applied))
+		before := fileOf(t, address)
 		db, err := store.Open(t.Context(), address)
 		if err == nil {
 			t.Fatal("opened a newer database: ", db)
+		}
+		if !bytes.Equal(before, fileOf(t, address)) {
+			t.Error("the file is another after it was refused")
 		}
 		if want := fmt.Sprint("version ", later); !strings.Contains(err.Error(), want) {
 			t.Errorf("error: got %v, want it to name %s", err, want)
 		}
 	})
+}
+
+// fileOf is a SQLite file; nil of PostgreSQL.
+func fileOf(t *testing.T, address string) []byte {
+	t.Helper()
+	if strings.HasPrefix(address, "postgres:") {
+		return nil
+	}
+	body, err := os.ReadFile(address)
+	must(t, err)
+	return body
 }

@@ -297,3 +297,23 @@ func (db *DB) Update(ctx context.Context, workshop string, act Act, f func(*Tx) 
 	}
 	return wrap(tx.Commit())
 }
+
+// Turn takes the turn at something that only one of several servers is to do at a
+// time; ok is false if another has it. It is given back with done, or when the
+// program ends. A file has one server, and so the turn always.
+func (db *DB) Turn(ctx context.Context, name string) (done func() error, ok bool, err error) {
+	if !db.postgres {
+		return func() error { return nil }, true, nil
+	}
+	c, err := db.write.Conn(ctx)
+	if err != nil {
+		return nil, false, wrap(err)
+	}
+	if err = c.QueryRowContext(ctx, `SELECT pg_try_advisory_lock(hashtext($1))`, "urdir."+name).Scan(&ok); err != nil || !ok {
+		return nil, false, errors.Join(wrap(err), c.Close())
+	}
+	return func() error {
+		_, err := c.ExecContext(context.WithoutCancel(ctx), `SELECT pg_advisory_unlock(hashtext($1))`, "urdir."+name)
+		return errors.Join(wrap(err), c.Close())
+	}, true, nil
+}

@@ -48,17 +48,17 @@ func TestPostgreSQL(t *testing.T) {
 	s.noFaults()
 
 	server.Stop(t)
-	for _, path := range []string{"/", "/orders", "/signin", "/healthz", "/work/" + s.ours["job"], "/orders/" + s.ours["order"] + "/edit"} {
+	for _, path := range []string{"/", "/orders", "/signin", "/readyz", "/work/" + s.ours["job"], "/orders/" + s.ours["order"] + "/edit"} {
 		got := s.get(path, "head")
 		s.want(path+" without a database", got, http.StatusServiceUnavailable)
-		if path != "/healthz" && len(faultsOf(got.body, "en")) > 0 {
+		if path != "/readyz" && len(faultsOf(got.body, "en")) > 0 {
 			t.Errorf("%s without a database: %v", path, faultsOf(got.body, "en"))
 		}
 	}
 	s.want("a form without a database", s.post("/customers/new", "head", pairs("name", "Nueva")), http.StatusServiceUnavailable)
 	s.want("styles without a database", s.get("/static/urdir.css", "head"), http.StatusOK)
 	server.Restart(t)
-	for deadline := time.Now().Add(10 * time.Second); s.get("/healthz", "").Code != http.StatusOK && time.Now().Before(deadline); {
+	for deadline := time.Now().Add(10 * time.Second); s.get("/readyz", "").Code != http.StatusOK && time.Now().Before(deadline); {
 		time.Sleep(20 * time.Millisecond)
 	}
 	s.want("after it is back", s.get("/orders", "head"), http.StatusOK)
@@ -83,7 +83,8 @@ func TestDatabaseClosed(t *testing.T) {
 			t.Errorf("%s: got %d, %v", path, got.Code, faultsOf(got.body, "en"))
 		}
 	}
-	s.want("health", s.get("/healthz", ""), http.StatusServiceUnavailable)
+	s.want("ready", s.get("/readyz", ""), http.StatusServiceUnavailable)
+	s.want("alive", s.get("/healthz", ""), http.StatusOK)
 	if log := s.faults.take(); strings.Contains(log, "panic") {
 		t.Errorf("a panic: %s", log)
 	}

@@ -13,7 +13,7 @@ import (
 func TestHeaders(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
-	for _, path := range []string{"/", "/orders", "/orders/" + s.ours["order"], "/signin", "/nothing", "/static/none", "/healthz", "/people", "/worker.js", "/cloths/" + s.ours["cloth"] + "/design", "/cloths/" + s.ours["cloth"] + "/draft"} {
+	for _, path := range []string{"/", "/orders", "/orders/" + s.ours["order"], "/signin", "/nothing", "/static/none", "/healthz", "/readyz", "/people", "/worker.js", "/cloths/" + s.ours["cloth"] + "/design", "/cloths/" + s.ours["cloth"] + "/draft"} {
 		for _, who := range []string{"head", "member", ""} {
 			h := s.get(path, who).Header()
 			csp := h.Get("Content-Security-Policy")

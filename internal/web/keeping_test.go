@@ -28,8 +28,8 @@ func sharing(h *workshop.House, p workshop.Person) (partner, offer string) {
 	return all[0].ID, o.ID
 }
 
-// sendTable sends a table as a browser does, with fields beside it.
-func (s *site) sendTable(path, as, name string, body []byte, fields ...string) answer {
+// sendTable sends a table of customers as a browser does, with fields beside it.
+func (s *site) sendTable(as, name string, body []byte, fields ...string) answer {
 	s.Helper()
 	var b bytes.Buffer
 	w := multipart.NewWriter(&b)
@@ -46,7 +46,7 @@ func (s *site) sendTable(path, as, name string, body []byte, fields ...string) a
 	if err := w.Close(); err != nil {
 		s.Fatal(err)
 	}
-	r := httptest.NewRequest(http.MethodPost, path, &b)
+	r := httptest.NewRequest(http.MethodPost, "/customers/bring", &b)
 	r.Header.Set("Content-Type", w.FormDataContentType())
 	return s.request(r, as)
 }
@@ -161,36 +161,34 @@ func TestLists_comeInAgain(t *testing.T) {
 func TestBringTable(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
-	page := s.sendTable("/customers/bring", "seller", "c.csv", []byte("name;contact\nRosaura Peña;+1 555 0101\n;nobody\n"))
+	page := s.sendTable("seller", "c.csv", []byte("name;contact\nRosaura Peña;+1 555 0101\n;nobody\n"))
 	s.want("with a fault", page, http.StatusOK)
-	root := must(parse(page.body))
 	if strings.Contains(page.body, `name="mark"`) {
 		t.Error("a table with a fault can be brought in")
 	}
 	if !strings.Contains(page.body, `<th scope="row">3</th>`) {
 		t.Error("the page does not name the line that is wrong")
 	}
-	page = s.sendTable("/customers/bring", "seller", "c.csv", []byte("name;contact\nRosaura Peña;+1 555 0101\n"))
+	page = s.sendTable("seller", "c.csv", []byte("name;contact\nRosaura Peña;+1 555 0101\n"))
 	s.want("look", page, http.StatusOK)
-	root = must(parse(page.body))
-	sent := root.mainForms()[0].fields()
+	sent := must(parse(page.body)).mainForms()[0].fields()
 	if l := must(s.house.Customers(ctx, s.people["head"], workshop.Page{Find: "Rosaura"})); len(l.Items) != 0 {
 		t.Error("to look at a table brought it in")
 	}
 	must(s.house.SaveCustomer(ctx, s.people["head"], workshop.Kept[workshop.Customer]{Value: workshop.Customer{Name: "Otra"}}))
-	page = s.sendTable("/customers/bring", "seller", "", nil, "mark", sent.Get("mark"), "body", sent.Get("body"))
+	page = s.sendTable("seller", "", nil, "mark", sent.Get("mark"), "body", sent.Get("body"))
 	s.want("after a change", page, http.StatusConflict)
 	sent = must(parse(page.body)).mainForms()[0].fields()
-	s.want("go", s.sendTable("/customers/bring", "seller", "", nil, "mark", sent.Get("mark"), "body", sent.Get("body")), http.StatusSeeOther)
+	s.want("go", s.sendTable("seller", "", nil, "mark", sent.Get("mark"), "body", sent.Get("body")), http.StatusSeeOther)
 	if l := must(s.house.Customers(ctx, s.people["head"], workshop.Page{Find: "Rosaura"})); len(l.Items) != 1 {
 		t.Errorf("brought in: %d", len(l.Items))
 	}
 	for name, body := range map[string]string{"empty": "", "no headings": "a;b\n1;2\n", "binary": "\xd0\xcf\x11\xe0"} {
-		s.want(name, s.sendTable("/customers/bring", "seller", "c.csv", []byte(body)), http.StatusUnprocessableEntity)
+		s.want(name, s.sendTable("seller", "c.csv", []byte(body)), http.StatusUnprocessableEntity)
 	}
-	s.want("nothing", s.sendTable("/customers/bring", "seller", "", nil), http.StatusUnprocessableEntity)
-	s.want("too large", s.sendTable("/customers/bring", "seller", "c.csv", make([]byte, 9<<20)), http.StatusUnprocessableEntity)
-	s.want("changed on the way", s.sendTable("/customers/bring", "seller", "", nil, "mark", "x", "body", "!"), http.StatusUnprocessableEntity)
+	s.want("nothing", s.sendTable("seller", "", nil), http.StatusUnprocessableEntity)
+	s.want("too large", s.sendTable("seller", "c.csv", make([]byte, 9<<20)), http.StatusUnprocessableEntity)
+	s.want("changed on the way", s.sendTable("seller", "", nil, "mark", "x", "body", "!"), http.StatusUnprocessableEntity)
 	s.noFaults()
 }
 

@@ -27,9 +27,9 @@ func (v *visit) personView() (view personView, err error) {
 	view.ID, view.Kind = v.r.PathValue("id"), workshop.CustomerPerson
 	if strings.HasPrefix(v.r.URL.Path, "/members/") {
 		view.Kind = workshop.MemberPerson
-		m, _, err := v.s.house.Member(v.r.Context(), v.Person, view.ID)
+		m, _, failed := v.s.house.Member(v.r.Context(), v.Person, view.ID)
 		view.Name, view.Revision = m.Value.Name, m.Revision
-		return view, err
+		return view, failed
 	}
 	c, _, err := v.s.house.Customer(v.r.Context(), v.Person, view.ID)
 	view.Name, view.Revision = c.Value.Name, c.Revision

@@ -69,7 +69,8 @@ func New(house *workshop.House, o Options) (http.Handler, error) {
 	}
 	mux.HandleFunc("GET /static/{name...}", s.static)
 	mux.HandleFunc("GET /worker.js", s.worker)
-	mux.HandleFunc("GET /healthz", s.health)
+	mux.HandleFunc("GET /healthz", alive)
+	mux.HandleFunc("GET /readyz", s.ready)
 	guard := http.NewCrossOriginProtection()
 	guard.SetDenyHandler(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, s.stranger(r), http.StatusForbidden, "error-cross-origin")
@@ -126,8 +127,13 @@ func (s *server) static(w http.ResponseWriter, r *http.Request) {
 	_, _ = w.Write(a.body) // the browser went away
 }
 
-// health answers whoever watches the server.
-func (s *server) health(w http.ResponseWriter, r *http.Request) {
+// alive answers whoever asks whether the program runs.
+func alive(w http.ResponseWriter, _ *http.Request) {
+	_, _ = fmt.Fprintln(w, "ok") // whoever asked went away
+}
+
+// ready answers whoever asks whether requests may be sent here.
+func (s *server) ready(w http.ResponseWriter, r *http.Request) {
 	ctx, cancel := context.WithTimeout(r.Context(), 2*time.Second)
 	defer cancel()
 	if err := s.house.Ready(ctx); err != nil {
@@ -149,8 +155,7 @@ const maxBody = 2 << 20
 // maxAddress bounds an address; no page links to one half as long.
 const maxAddress = 4000
 
-// outer is around everything: headers, bounds, the log, and faults of the
-// program, which the visitor sees as a number only.
+// outer is around everything: headers, bounds, and faults of the program, which the visitor sees as a number only.
 func (s *server) outer(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		h := w.Header()
@@ -163,13 +168,11 @@ func (s *server) outer(next http.Handler) http.Handler {
 			h.Set("Strict-Transport-Security", "max-age=31536000")
 		}
 		r.Body = http.MaxBytesReader(w, r.Body, bodyLimit(r.URL.Path))
-		started := time.Now()
 		defer func() {
 			if v := recover(); v != nil {
-				s.opt.Log.Error("panic", "path", cleanPath(r.URL.Path), "value", v, "stack", string(debug.Stack()))
+				s.opt.Log.ErrorContext(r.Context(), "panic", "path", cleanPath(r.URL.Path), "value", v, "stack", string(debug.Stack()))
 				s.fail(w, r, s.stranger(r), http.StatusInternalServerError, "error-fault")
 			}
-			s.opt.Log.Debug("request", "method", r.Method, "path", cleanPath(r.URL.Path), "took", time.Since(started))
 		}()
 		next.ServeHTTP(w, r)
 	})
@@ -248,7 +251,7 @@ func (s *server) trouble(w http.ResponseWriter, r *http.Request, v *visit, err e
 		s.fail(w, r, v, st.status, st.words)
 		return
 	}
-	s.opt.Log.Error("fault", "path", cleanPath(r.URL.Path), "error", err)
+	s.opt.Log.ErrorContext(r.Context(), "fault", "path", cleanPath(r.URL.Path), "error", err)
 	s.fail(w, r, v, http.StatusInternalServerError, "error-fault")
 }
 

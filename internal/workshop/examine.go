@@ -47,21 +47,21 @@ func (h *House) examinePlans(tx *store.Tx, out *Examined) error {
 	all, err := frozens.list(tx, Page{}, false)
 	out.Frozen = len(all.Items)
 	for _, f := range all.Items {
-		o, err := orders.get(tx, f.Value.Order)
+		o, failed := orders.get(tx, f.Value.Order)
 		switch {
-		case missing(err):
+		case missing(failed):
 			out.Plans.Wrong("", "plan-of-nothing", check.Args{"id": f.ID})
 			continue
-		case err != nil:
-			return err
+		case failed != nil:
+			return failed
 		case !json.Valid([]byte(f.Value.Plan)):
 			out.Plans.Wrong("", "plan-unreadable", check.Args{"order": o.Value.Number})
 			continue
 		}
 		made := h.plans.plan(f.Value.Sheet)
-		body, err := json.Marshal(made.Plan)
-		if err != nil {
-			return err
+		body, failed := json.Marshal(made.Plan)
+		if failed != nil {
+			return failed
 		}
 		if made.Failed() || string(body) != f.Value.Plan {
 			out.Plans.Wrong("", "plan-differs", check.Args{"order": o.Value.Number})

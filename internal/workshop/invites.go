@@ -104,7 +104,7 @@ func (h *House) AcceptInvite(ctx context.Context, key, passphrase string) (Perso
 		return p, "", err
 	}
 	var ps check.Problems
-	goodPassphrase(&ps, passphrase)
+	goodPassphrase(&ps, passphrase, p.Name)
 	if err = invalid(ps); err != nil {
 		return Person{}, "", err
 	}

@@ -89,7 +89,7 @@ func (h *House) Empty(ctx context.Context) (bool, error) {
 // one-time link of the first start.
 func (h *House) SetUp(ctx context.Context, workshop, name, login, passphrase, lang string) (Person, error) {
 	var ps check.Problems
-	goodPassphrase(&ps, passphrase)
+	goodPassphrase(&ps, passphrase, name, login, workshop)
 	return h.found(ctx, workshop, store.Account{Name: name, Login: login, Lang: lang}, func() string { return hashPassphrase(passphrase) }, ps)
 }
 
@@ -130,16 +130,6 @@ func goodLogin(ps *check.Problems, login string) {
 		ps.Wrong("login", "field-empty", nil)
 	}
 	short(ps, "login", login, 60)
-}
-
-// goodPassphrase asks for length and nothing else: signs and figures make
-// phrases hard to remember and easy to guess.
-func goodPassphrase(ps *check.Problems, s string) {
-	if n := len([]rune(s)); n < 10 {
-		ps.Wrong("passphrase", "passphrase-short", check.Args{"least": 10})
-	} else if n > 200 {
-		ps.Wrong("passphrase", "text-long", check.Args{"length": n, "most": 200})
-	}
 }
 
 func taken(err error) error {
@@ -274,7 +264,7 @@ func (h *House) SaveAccount(ctx context.Context, p Person, a Account, passphrase
 	named(&ps, "name", a.Name)
 	goodLogin(&ps, a.Login)
 	if passphrase != "" {
-		goodPassphrase(&ps, passphrase)
+		goodPassphrase(&ps, passphrase, a.Name, a.Login)
 		kept.Secret = hashPassphrase(passphrase)
 	}
 	if !slices.Contains(Roles, a.Role) {
@@ -315,7 +305,7 @@ func (h *House) ChangePassphrase(ctx context.Context, p Person, old, passphrase 
 	if a.Secret != "" && !rightPassphrase(old, a.Secret) {
 		ps.Wrong("old", "sign-in-wrong", nil)
 	}
-	goodPassphrase(&ps, passphrase)
+	goodPassphrase(&ps, passphrase, a.Name, a.Login)
 	if err := invalid(ps); err != nil {
 		return err
 	}
