@@ -89,12 +89,19 @@ func (v *visit) classForm() (view classFormView, err error) {
 	return view, nil
 }
 
+func (v *visit) classFormTitle(view classFormView) string {
+	if view.New {
+		return v.T("class-make")
+	}
+	return v.T("edit") + ": " + v.classTitle(view.OrderView)
+}
+
 func classEdit(v *visit) error {
 	view, err := v.classForm()
 	if err != nil {
 		return err
 	}
-	return v.page("class-form", v.classTitle(view.OrderView), view)
+	return v.page("class-form", v.classFormTitle(view), view)
 }
 
 func saveClass(v *visit) error {
@@ -117,7 +124,7 @@ func saveClass(v *visit) error {
 		_, err = v.s.house.SaveClass(v.r.Context(), v.Person, id, f.revision(), c)
 	}
 	if err != nil {
-		return v.again(err, "class-form", v.classTitle(view.OrderView), view)
+		return v.again(err, "class-form", v.classFormTitle(view), view)
 	}
 	if c == nil {
 		return v.to("/orders/"+id, "no-class")

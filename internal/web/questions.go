@@ -7,18 +7,17 @@ import (
 
 // questionsView is the records of work that are to be asked about.
 type questionsView struct {
-	Asked   []workshop.Asked
-	Refused string // warp and fact of the answer that was refused, as its fields are called
+	Asked []workshop.Asked
 }
 
-func questionsPage(v *visit) error { return v.questionsAgain(nil, "") }
+func questionsPage(v *visit) error { return v.questionsAgain(nil) }
 
-func (v *visit) questionsAgain(wrong error, at string) error {
+func (v *visit) questionsAgain(wrong error) error {
 	asked, err := v.s.house.Questions(v.r.Context(), v.Person)
 	if err != nil {
 		return err
 	}
-	view := questionsView{asked, at}
+	view := questionsView{asked}
 	if wrong != nil {
 		return v.again(wrong, "questions", v.T("questions"), view)
 	}
@@ -67,7 +66,7 @@ func answerRecord(v *visit) error {
 		besideFields(err, map[string]string{"minutes": "minutes." + at})
 	}
 	if err != nil {
-		return v.questionsAgain(err, at)
+		return v.questionsAgain(err)
 	}
 	return v.to("/questions", "record-answered")
 }

@@ -93,9 +93,9 @@ func (j Job) lastTold() int {
 
 // Untimed says whether something was told of a warp of which nobody has said how
 // long it took.
-func (j JobView) Untimed() bool {
-	n := j.Value.lastTold()
-	return n >= 0 && j.Value.Facts[n].Minutes == 0
+func (v JobView) Untimed() bool {
+	n := v.Value.lastTold()
+	return n >= 0 && v.Value.Facts[n].Minutes == 0
 }
 
 // Worked tells how many minutes it took a member to get a warp as far as was told

@@ -46,6 +46,7 @@ type AskLine struct {
 type Answer struct {
 	promise.Date
 	Planned   time.Time    // when it is ready by the timetable itself
+	GivesWay  bool         // it takes what all other orders leave
 	Likely    promise.Date // with one half
 	Sure      promise.Date // with 95 %
 	Days      []ReadyDay   // from the first day on which it may be ready to the last
@@ -83,9 +84,10 @@ func (h *House) PromiseFor(ctx context.Context, p Person, a Ask) (out Answer, _ 
 			return out, err
 		}
 		in.Problem, in.Takes = t.works.asTold(was), t.works.takes
-	} else if o.Value.Promise != "" {
+	} else if o.Value.Promise != "" || t.toldOf(o.ID) {
 		in.GiveWay = nil // it has its place already
 	}
+	out.GivesWay = len(in.GiveWay) > 0
 	if !t.has(o.ID) {
 		return out, wrong("order", "promise-ready", nil)
 	}
@@ -133,6 +135,11 @@ func (h *House) askAmong(ctx context.Context, p Person, call string, a Ask) (t T
 		}
 	}
 	return t, o, invalid(t.Problems)
+}
+
+// toldOf says whether people were told of an order's hands' work.
+func (t Timetable) toldOf(order string) bool {
+	return slices.ContainsFunc(t.Tasks, func(k Task) bool { return k.Told && k.Minutes > 0 && slices.Contains(k.Orders, order) })
 }
 
 // has says whether an order stands in a timetable.

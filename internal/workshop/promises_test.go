@@ -29,6 +29,9 @@ func TestPromise_story(t *testing.T) {
 		if after := must(s.h.Timetable(ctx, s.head, promiseSchedules)).order(first.ID); after != before {
 			t.Errorf("asking moved the other order: %+v, was %+v", after, before)
 		}
+		if !a.GivesWay || !must(s.h.PromiseFor(ctx, s.seller, Ask{Order: first.ID})).GivesWay {
+			t.Error("what nobody was told or promised gives way")
+		}
 		if n := len(a.Why); n == 0 || a.Why[0].End.After(a.Planned) || a.Chance(iso(a.Day)) != a.Reached || a.Chance("2031-01-01") != 0 {
 			t.Errorf("planned for %s, hangs on %+v; by the day %v, reached %v", a.Planned, a.Why, a.Chance(iso(a.Day)), a.Reached)
 		}
@@ -84,6 +87,23 @@ func TestPromise_story(t *testing.T) {
 			t.Errorf("kept: %+v", kept.All)
 		}
 	})
+}
+
+// An order that people were told of has its place: asked about, it does not give
+// way to all others any more, and is not later by it.
+func TestPromise_told(t *testing.T) {
+	s := calendarShop(t, file(t))
+	o := s.running("scarf", 2)
+	for range 3 {
+		s.running("bag", 1)
+	}
+	before := must(s.h.PromiseFor(ctx, s.seller, Ask{Order: o.ID}))
+	tt := must(s.h.Timetable(ctx, s.head, promiseSchedules))
+	must(s.h.AcceptTimetable(ctx, s.head, tt.Mark, promiseSchedules, ""))
+	told := must(s.h.PromiseFor(ctx, s.seller, Ask{Order: o.ID}))
+	if !before.GivesWay || told.GivesWay || told.When.After(before.When) {
+		t.Errorf("before by %v, told by %v", before.When, told.When)
+	}
 }
 
 func iso(d schedule.Date) string { return fmt.Sprintf("%04d-%02d-%02d", d.Year, d.Month, d.Day) }

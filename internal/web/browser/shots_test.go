@@ -91,6 +91,7 @@ func (w world) places() []shot {
 		{"recipes", "/recipes"}, {"recipe", "/recipes/madder-cotton"}, {"recipe-form", "/recipes/new"}, {"shades", "/recipes/madder-cotton/shades"}, {"learned", "/dye/learned"},
 		{"shelf", "/yarn/shelf"}, {"supplies", "/supplies"}, {"supply-form", "/supplies/new"},
 		{"settings", "/settings"}, {"settings-dye", "/settings/dye"}, {"frame", "/settings/frames/0"}, {"people", "/people"}, {"account-form", "/people/new"},
+		{"classes", "/classes"}, {"promises", "/promises"}, {"questions", "/questions"}, {"feeds", "/me/feeds"}, {"hours", "/me/hours"}, {"settings-calendar", "/settings/calendar"},
 		{"keeping", "/keeping"}, {"server", "/keeping/server"}, {"partners", "/partners"},
 		{"yarn-bring", "/yarn/bring"}, {"customers-bring", "/customers/bring"}, {"prices-bring", "/prices/bring"},
 	}
