@@ -19,13 +19,13 @@ test: ## run all tests
 lint: ## run the linters (the first time it builds them, about two minutes)
 	go tool -modfile=tools/go.mod golangci-lint run
 
-bench: ## run all benchmarks; SCHEDULE=folder names the open scheduling instances
+bench: ## measure everything and write docs/speed.md (half an hour, nothing else running); SCHEDULE=folder names the open scheduling instances
 	@if [[ -z '$(SCHEDULE)' ]]; then \
 		echo 'bench: SCHEDULE=folder not given, so no scheduling instances; the rest follows'; \
 	elif [[ ! -d '$(SCHEDULE)' ]]; then \
 		echo 'bench: no folder $(SCHEDULE), so no scheduling instances; the rest follows'; \
 	fi
-	SCHEDULE='$(if $(SCHEDULE),$(abspath $(SCHEDULE)))' go test -run '^$$' -bench . -benchmem ./...
+	go run ./bench -schedule '$(SCHEDULE)'
 
 fuzz: ## fuzz every parser, each for FUZZTIME=30s
 	@go test -list '^Fuzz' ./... | \

@@ -36,6 +36,7 @@ var layers = map[string][]string{
 	"dyefile":               {"check", "dye", "internal/yamlfile", "measure"},
 	"schedule":              {"chance", "check", "measure"},
 	"schedule/bench":        {"schedule"},
+	"bench":                 {"clothfile", "measure", "plan", "schedule", "schedule/bench"},
 	"schedule/rates":        {"check", "measure"},
 	"schedule/promise":      {"chance", "check", "measure", "schedule", "schedule/rates"},
 	"surface":               {"measure"},

@@ -1,6 +1,9 @@
 package draw_test
 
 import (
+	"bytes"
+	"image"
+	"image/png"
 	"io"
 	"strings"
 	"testing"
@@ -43,6 +46,33 @@ func BenchmarkLens_png(b *testing.B) {
 		s := surface.NewPNG(160, 120, 1600)
 		draw.Lens(s, surface.Box{W: 160, H: 120}, p)
 		if _, err := s.WriteTo(io.Discard); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// The limit: the same pixels put one by one into a new picture, and written.
+func BenchmarkPixels_png(b *testing.B) {
+	drawn := surface.NewPNG(160, 120, 1600)
+	draw.Cloth(drawn, surface.Box{W: 160, H: 120}, planOf(b, benchScarf(b)))
+	var file bytes.Buffer
+	if _, err := drawn.WriteTo(&file); err != nil {
+		b.Fatal(err)
+	}
+	from, err := png.Decode(&file)
+	if err != nil {
+		b.Fatal(err)
+	}
+	box := from.Bounds()
+	encoder := png.Encoder{CompressionLevel: png.BestSpeed}
+	for b.Loop() {
+		to := image.NewNRGBA(box)
+		for y := box.Min.Y; y < box.Max.Y; y++ {
+			for x := box.Min.X; x < box.Max.X; x++ {
+				to.Set(x, y, from.At(x, y))
+			}
+		}
+		if err := encoder.Encode(io.Discard, to); err != nil {
 			b.Fatal(err)
 		}
 	}

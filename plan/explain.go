@@ -50,13 +50,19 @@ func (p *Plan) Explain(path string) (Explanation, error) {
 	if full == "" {
 		return Explanation{}, &UnknownNumber{path, near}
 	}
-	x := &explaining{p: p, c: &p.cloth, numbers: make(map[string]any, len(numbers))}
-	for _, n := range numbers {
-		x.numbers[n.Path] = n.Value
+	x := p.explaining(numbers)
+	return x.of(full), nil
+}
+
+// Explanations tells where every number is from, in the order of Numbers.
+func (p *Plan) Explanations() []Explanation {
+	numbers := p.Numbers()
+	x := p.explaining(numbers)
+	out := make([]Explanation, len(numbers))
+	for i, n := range numbers {
+		out[i] = x.of(n.Path)
 	}
-	x.out = Explanation{Path: full, Value: x.numbers[full]}
-	x.explain(full)
-	return x.out, nil
+	return out
 }
 
 // singular names the first part of a list.
@@ -113,6 +119,21 @@ type explaining struct {
 	c       *Cloth
 	numbers map[string]any
 	out     Explanation
+}
+
+func (p *Plan) explaining(numbers []Number) *explaining {
+	x := &explaining{p: p, c: &p.cloth, numbers: make(map[string]any, len(numbers))}
+	for _, n := range numbers {
+		x.numbers[n.Path] = n.Value
+	}
+	return x
+}
+
+// of is the explanation of one number.
+func (x *explaining) of(path string) Explanation {
+	x.out = Explanation{Path: path, Value: x.numbers[path]}
+	x.explain(path)
+	return x.out
 }
 
 // is sets the formula.

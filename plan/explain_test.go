@@ -52,10 +52,14 @@ func examples(t testing.TB) map[string]plan.Plan {
 // put in gives the number.
 func TestExplain_everyNumber(t *testing.T) {
 	for name, p := range examples(t) {
-		for _, n := range p.Numbers() {
+		all := p.Explanations()
+		for i, n := range p.Numbers() {
 			e, err := p.Explain(n.Path)
 			if err != nil {
 				t.Fatalf("%s: %v", name, err)
+			}
+			if !reflect.DeepEqual(all[i], e) {
+				t.Errorf("%s: %s among all is %+v, alone %+v", name, n.Path, all[i], e)
 			}
 			if e.Formula == "" {
 				if e.How == "" {

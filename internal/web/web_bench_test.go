@@ -70,6 +70,14 @@ func clicking(b *testing.B, pause time.Duration) {
 	})
 }
 
+// The limit: a bare handler that writes as many bytes as a page of orders has.
+func BenchmarkClicking_bare(b *testing.B) {
+	s := newSite(b)
+	page := s.get("/orders", "head").Body.Bytes()
+	s.handler = http.HandlerFunc(func(rw http.ResponseWriter, _ *http.Request) { _, _ = rw.Write(page) }) // who asked will miss it
+	click(b, s, time.Second)
+}
+
 func click(b *testing.B, s *site, pause time.Duration) {
 	const people = 100
 	server := httptest.NewServer(s.handler)
