@@ -93,6 +93,7 @@ func (w world) places() []shot {
 		{"settings", "/settings"}, {"settings-dye", "/settings/dye"}, {"frame", "/settings/frames/0"}, {"people", "/people"}, {"account-form", "/people/new"},
 		{"keeping", "/keeping"}, {"server", "/keeping/server"}, {"partners", "/partners"},
 		{"yarn-bring", "/yarn/bring"}, {"customers-bring", "/customers/bring"}, {"prices-bring", "/prices/bring"},
+		{"tokens", "/me/tokens"}, {"hooks", "/settings/hooks"}, {"hook-form", "/settings/hooks/new"},
 	}
 }
 
