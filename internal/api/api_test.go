@@ -70,7 +70,7 @@ func TestOtherWorkshop_isNotFound(t *testing.T) {
 		s := newShop(t, address)
 		theirs := addShop(t, s.house, "zoila")
 		theirs.url = s.url
-		o := theirs.draft(shawl, 1)
+		o := theirs.draft(1)
 		theirs.good(seller, "POST", "/orders/"+o.text("id")+"/confirm", nil)
 		v := theirs.good(seller, "GET", "/orders/"+o.text("id"), nil)
 		q := theirs.good(seller, "POST", "/orders/"+o.text("id")+"/quotes", object{"price": usd(1000000)})
@@ -97,7 +97,7 @@ func TestOtherWorkshop_isNotFound(t *testing.T) {
 				t.Errorf("%s shows %v of another workshop", list, got)
 			}
 		}
-		mine := s.draft(shawl, 1)
+		mine := s.draft(1)
 		a := s.refused(http.StatusUnprocessableEntity, seller, "POST", "/orders", object{"customer": o.text("customer"), "lines": []any{object{"cloth": mine.text("lines.0.cloth"), "quantity": 1}}})
 		if a.text("problems.0.where") != "customer" {
 			t.Errorf("a customer of another workshop: %s", a.raw)
@@ -174,7 +174,7 @@ func TestVersions(t *testing.T) {
 	if got := s.good(seller, "GET", at, nil, "If-None-Match", tag); len(got.raw) == 0 {
 		t.Error("changed, and still not sent")
 	}
-	o := s.draft(shawl, 1)
+	o := s.draft(1)
 	s.refused(http.StatusPreconditionFailed, seller, "POST", "/orders/"+o.text("id")+"/confirm", nil, "If-Match", `"7"`)
 	s.good(seller, "POST", "/orders/"+o.text("id")+"/confirm", nil, "If-Match", o.header.Get("ETag"))
 	s.refused(http.StatusPreconditionFailed, seller, "POST", "/orders/"+o.text("id")+"/cancel", nil, "If-Match", o.header.Get("ETag"))

@@ -101,7 +101,7 @@ func dyeOps() []op {
 		}),
 		get("dye-plan", "/dye-plan", "ProposeDye", dyePlan, whole("steps", workshop.DyeSteps)),
 		change("accept-dye-plan", "POST /dye-plan", "AcceptDye", matchNone, func(a *asked, in PlanMark) (Page[Dyeing], error) {
-			made, err := a.house.AcceptDye(a.Context(), a.person, in.Mark, max(in.Steps, 1))
+			made, err := a.house.AcceptDye(a.Context(), a.person, in.Mark, min(max(in.Steps, 1), mostTries))
 			return Page[Dyeing]{Items: each(made, dyeingOf)}, err
 		}),
 		change("begin-dyeing", "POST /dyeings/{id}/begin", "BeginDyeing", matchMay, func(a *asked, in BathIn) (Dyeing, error) {
@@ -147,7 +147,7 @@ func onDyeing(a *asked, call func(int64) (workshop.Kept[workshop.Dyeing], error)
 }
 
 func dyePlan(a *asked) (DyePlan, error) {
-	steps := min(a.number("steps", workshop.DyeSteps), workshop.DyeMost)
+	steps := min(a.number("steps", workshop.DyeSteps), mostTries)
 	d, err := a.house.ProposeDye(a.Context(), a.person, steps)
 	out := DyePlan{Mark: d.Mark, Steps: steps, Begin: d.Begin, Lots: []DyeLot{}, Problems: append([]Wrong{}, inWords(a.words, d.About)...)}
 	for _, l := range d.Plan.Lots {

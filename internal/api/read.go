@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/base64"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"maps"
@@ -21,6 +22,9 @@ import (
 const (
 	defaultLimit = 50
 	mostLimit    = 200
+	// mostTries bounds how long a program has the server look for a timetable or a
+	// dye plan: ten times as long as pages do at first.
+	mostTries = 10 * workshop.TimetableSchedules
 )
 
 // field is one field of what is sent or answered.
@@ -59,7 +63,7 @@ func readBody(raw []byte, t reflect.Type) (any, check.Problems) {
 		ps.Wrong("", "api-not-json", check.Args{"reason": err.Error()})
 		return nil, ps
 	}
-	if _, err := d.Token(); err != io.EOF { //nolint:errorlint // Token gives io.EOF itself
+	if _, err := d.Token(); !errors.Is(err, io.EOF) {
 		ps.Wrong("", "api-not-json", check.Args{"reason": "more than one value"})
 		return nil, ps
 	}
@@ -75,7 +79,7 @@ func readBody(raw []byte, t reflect.Type) (any, check.Problems) {
 
 // fits compares a value with the type it is to be of.
 func fits(ps *check.Problems, path string, v any, t reflect.Type) {
-	want := ""
+	var want string
 	switch t.Kind() {
 	case reflect.Pointer:
 		if v != nil {

@@ -36,10 +36,10 @@ panels:
 func usd(minor int) object { return object{"minor": minor, "currency": "USD"} }
 
 // draft is an order of one line, by the API.
-func (s *shop) draft(file string, quantity int) answer {
+func (s *shop) draft(quantity int) answer {
 	s.Helper()
 	customer := s.good(seller, "POST", "/customers", object{"name": "Posada Los Juncos", "language": "es"})
-	cloth := s.good(seller, "POST", "/cloths", object{"name": "Chalina", "file": file})
+	cloth := s.good(seller, "POST", "/cloths", object{"name": "Chalina", "file": shawl})
 	return s.good(seller, "POST", "/orders", object{"customer": customer.text("id"), "due": "2031-07-01",
 		"lines": []any{object{"cloth": cloth.text("id"), "quantity": quantity}}})
 }
@@ -49,7 +49,7 @@ func (s *shop) draft(file string, quantity int) answer {
 func season(s *shop) {
 	s.Helper()
 	order, lot := s.ordered()
-	s.dyed(order, lot)
+	s.dyed(lot)
 	s.woven(order)
 	s.sold(order)
 	s.paid()
@@ -59,14 +59,14 @@ func season(s *shop) {
 // ordered takes an order and gets its yarn.
 func (s *shop) ordered() (order, bare string) {
 	s.Helper()
-	draft := s.draft(shawl, 1)
+	draft := s.draft(1)
 	order = draft.text("id")
 	tag := s.good(seller, "GET", "/orders/"+order, nil).header.Get("ETag")
 	s.good(seller, "PUT", "/orders/"+order, object{"customer": draft.text("customer"), "due": "2031-08-01", "wishes": "Más suave", "lines": draft.at("lines")}, "If-Match", tag)
 	c := s.good(seller, "GET", "/customers/"+draft.text("customer"), nil)
 	s.good(seller, "PUT", "/customers/"+c.text("id"), object{"name": "Posada", "note": "paga tarde"}, "If-Match", c.header.Get("ETag"))
 	s.good(seller, "POST", "/orders/"+order+"/confirm", nil)
-	gone := s.draft(shawl, 2).text("id")
+	gone := s.draft(2).text("id")
 	s.good(seller, "POST", "/orders/"+gone+"/cancel", nil)
 
 	yarn := func(label string, undyed bool) string {
@@ -92,7 +92,7 @@ func (s *shop) ordered() (order, bare string) {
 }
 
 // dyed dyes what the order wants.
-func (s *shop) dyed(order, bare string) {
+func (s *shop) dyed(bare string) {
 	s.Helper()
 	root := s.good(dyer, "POST", "/supplies", object{"what": "Rubia tinctorum", "name": "rubia", "mass_g": 1000, "cost": usd(2500)}).text("id")
 	s.good(dyer, "GET", "/supplies/"+root, nil)
@@ -192,7 +192,7 @@ func (s *shop) looked(order string) {
 	if got := s.good(head, "GET", "/orders/"+order, nil); got.text("step") != "done" {
 		s.Errorf("after everything the order is %s: %v", got.text("step"), got.at("thread"))
 	}
-	next := s.draft(shawl, 1)
+	next := s.draft(1)
 	s.good(seller, "POST", "/orders/"+next.text("id")+"/confirm", nil)
 	id := s.good(dyer, "GET", "/orders/"+next.text("id"), nil).text("warps.0.id")
 	s.good(dyer, "POST", "/warps/"+id+"/give", object{"member": s.member, "pay": usd(500)})
@@ -200,7 +200,7 @@ func (s *shop) looked(order string) {
 	s.good(dyer, "POST", "/warps/"+id+"/back", object{"woven_g": 0})
 	s.good(keeper, "POST", "/warps/"+id+"/paid", object{"pay": usd(500)})
 
-	later := s.draft(shawl, 1).text("id")
+	later := s.draft(1).text("id")
 	day := s.good(seller, "GET", "/orders/"+later+"/promise?probability=0.9", nil)
 	s.good(seller, "POST", "/orders/"+later+"/promise", object{"day": day.text("day"), "probability": 0.9})
 

@@ -113,7 +113,7 @@ func timeOps() []op {
 	return []op{
 		get("timetable", "/timetable", "Timetable", timetable, whole("schedules", workshop.TimetableSchedules)),
 		change("accept-timetable", "POST /timetable", "AcceptTimetable", matchNone, func(a *asked, in TimeMark) (Telling, error) {
-			k, err := a.house.AcceptTimetable(a.Context(), a.person, in.Mark, in.Schedules, in.Until)
+			k, err := a.house.AcceptTimetable(a.Context(), a.person, in.Mark, min(in.Schedules, mostTries), in.Until)
 			return Telling{headOf(k), k.Value.At, k.Value.By, k.Value.Tasks}, err
 		}),
 		get("turns", "/turns", "Turns", func(a *asked) (Page[Turn], error) {
@@ -139,7 +139,7 @@ func timeOps() []op {
 }
 
 func timetable(a *asked) (Timetable, error) {
-	n := a.number("schedules", workshop.TimetableSchedules)
+	n := min(a.number("schedules", workshop.TimetableSchedules), mostTries)
 	t, err := a.house.Timetable(a.Context(), a.person, n)
 	out := Timetable{Mark: t.Mark, Schedules: n, Begin: t.Begin, Problems: append([]Wrong{}, inWords(a.words, t.Problems)...)}
 	out.Tasks = each(t.Tasks, func(k workshop.Task) Task {

@@ -1,4 +1,4 @@
-package courier
+package courier_test
 
 import (
 	"context"
@@ -18,6 +18,7 @@ import (
 	"testing"
 	"time"
 
+	"urdir/internal/courier"
 	"urdir/internal/store"
 	"urdir/internal/workshop"
 )
@@ -29,12 +30,12 @@ func TestMAC_publishedExample(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	parts := []component{{"date", "Tue, 20 Apr 2021 02:07:55 GMT"}, {"@authority", "example.com"}, {"content-type", "application/json"}}
-	how := params(parts, time.Unix(1618884473, 0), "test-shared-secret")
+	how, got := courier.Signed([][2]string{{"date", "Tue, 20 Apr 2021 02:07:55 GMT"}, {"@authority", "example.com"}, {"content-type", "application/json"}},
+		time.Unix(1618884473, 0), "test-shared-secret", secret)
 	if want := `("date" "@authority" "content-type");created=1618884473;keyid="test-shared-secret"`; how != want {
 		t.Errorf("parameters %s, want %s", how, want)
 	}
-	if got, want := mac(secret, base(parts, how)), "pxcQw6G3AjtMBQjwo8XzkZf/bws5LelbaMk5rGIGtE8="; got != want {
+	if want := "pxcQw6G3AjtMBQjwo8XzkZf/bws5LelbaMk5rGIGtE8="; got != want {
 		t.Errorf("signature %s, want %s", got, want)
 	}
 }
@@ -174,7 +175,7 @@ func TestCourier_sends(t *testing.T) {
 	x.secret = secret
 	send := func() {
 		t.Helper()
-		if err := New(h.house, Options{Private: true}).Send(t.Context(), h.head.Workshop); err != nil {
+		if err := courier.New(h.house, courier.Options{Private: true}).Send(t.Context(), h.head.Workshop); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -211,7 +212,7 @@ func TestCourier_runs(t *testing.T) {
 	done := make(chan struct{})
 	go func() {
 		defer close(done)
-		New(h.house, Options{Private: true}).Run(ctx)
+		courier.New(h.house, courier.Options{Private: true}).Run(ctx)
 	}()
 	h.order()
 	for until := time.Now().Add(10 * time.Second); len(x.events()) == 0 && time.Now().Before(until); {
@@ -234,7 +235,7 @@ func TestCourier_guard(t *testing.T) {
 		if err := h.house.TryHook(t.Context(), h.head, h.hook.ID); err != nil {
 			t.Fatal(err)
 		}
-		if err := New(h.house, Options{}).Send(t.Context(), h.head.Workshop); err != nil {
+		if err := courier.New(h.house, courier.Options{}).Send(t.Context(), h.head.Workshop); err != nil {
 			t.Fatal(err)
 		}
 		if got := h.log(); !slices.Equal(got, []string{"ping waiting 1 0"}) {
@@ -258,7 +259,7 @@ func TestPublic(t *testing.T) {
 		"::1": false, "::": false, "fe80::1": false, "fd00::1": false, "ff02::1": false, "::ffff:10.0.0.1": false, "64:ff9b::7f00:1": false, "2002:7f00:1::": false, "2001:db8::1": false,
 		"fe80::1%eth0": false,
 	} {
-		if got := public(netip.MustParseAddr(text)); got != want {
+		if got := courier.Public(netip.MustParseAddr(text)); got != want {
 			t.Errorf("%s: public %v, want %v", text, got, want)
 		}
 	}

@@ -63,6 +63,9 @@ func Fill(ctx context.Context, house *workshop.House, clock *Clock, lang string)
 	if err := s.live(); err != nil {
 		return nil, err
 	}
+	if err := s.keepHook(); err != nil {
+		return nil, err
+	}
 	var out []Login
 	for _, a := range accounts {
 		out = append(out, Login{a.name, a.login, passphrase, a.role})

@@ -92,6 +92,9 @@ func fill(h *workshop.House, clock *demo.Clock) *season {
 	s.ours["partner"], s.ours["offer"] = sharing(h, head)
 	s.theirs["partner"], s.theirs["offer"] = sharing(h, other)
 	s.sells(h, head, other)
+	s.ours["hook"] = must(h.Hooks(ctx, head)).Items[0].ID
+	hook, _, err := h.SaveHook(ctx, other, workshop.Kept[workshop.Hook]{Value: workshop.Hook{URL: "https://ajena.example/"}})
+	s.theirs["hook"] = must(hook, err).ID
 	return s
 }
 

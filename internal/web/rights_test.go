@@ -16,7 +16,7 @@ func room(path string) string {
 	for _, r := range []struct{ begins, what string }{
 		{"/orders/", "order"}, {"/customers/", "customer"}, {"/cloths/", "cloth"}, {"/figures/", "figure"}, {"/yarn/", "lot"},
 		{"/members/", "member"}, {"/work/", "job"}, {"/pieces/", "piece"}, {"/people/", "account"}, {"/restore/", "customer"},
-		{"/dye/", "dyeing"}, {"/pictures/", "picture"}, {"/samples/", "sample"}, {"/supplies/", "supply"},
+		{"/dye/", "dyeing"}, {"/pictures/", "picture"}, {"/samples/", "sample"}, {"/supplies/", "supply"}, {"/settings/hooks/", "hook"},
 		{"/partners/yarn/", "offer"}, {"/partners/", "partner"},
 		{"/quotes/", "quote"}, {"/papers/", "paper"}, {"/cards/", "piece"}, {"/prices/", "ware"},
 	} {

@@ -68,17 +68,16 @@ func (h *House) SaveHook(ctx context.Context, p Person, v Kept[Hook]) (out Kept[
 		return v, "", err
 	}
 	err := h.update(ctx, p, "SaveHook", func(tx *store.Tx) error {
-		all, err := hooks.list(tx, Page{}, false)
-		if err != nil {
-			return err
-		}
 		if v.ID != "" {
 			now, err := hooks.get(tx, v.ID)
-			if err != nil {
-				return err
+			if err == nil {
+				v.Value.Made = now.Value.Made
+				out, err = hooks.put(tx, v)
 			}
-			v.Value.Made = now.Value.Made
-			out, err = hooks.put(tx, v)
+			return err
+		}
+		all, err := hooks.list(tx, Page{}, false)
+		if err != nil {
 			return err
 		}
 		if len(all.Items) >= mostHooks {

@@ -94,9 +94,9 @@ func (h *House) Letters(ctx context.Context, workshop string) (out []Letter, _ e
 		for _, l := range due {
 			was := l.Message
 			l.Message.Tries, l.Message.Tried, l.Message.Next = was.Tries+1, h.now(), h.now().Add(trying)
-			mine, err := tx.SetMessage(was, l.Message)
-			if err != nil {
-				return err
+			mine, failed := tx.SetMessage(was, l.Message)
+			if failed != nil {
+				return failed
 			}
 			if mine {
 				out = append(out, l)

@@ -94,6 +94,7 @@ func (w world) places() []shot {
 		{"classes", "/classes"}, {"promises", "/promises"}, {"questions", "/questions"}, {"feeds", "/me/feeds"}, {"hours", "/me/hours"}, {"settings-calendar", "/settings/calendar"},
 		{"keeping", "/keeping"}, {"server", "/keeping/server"}, {"partners", "/partners"},
 		{"yarn-bring", "/yarn/bring"}, {"customers-bring", "/customers/bring"}, {"prices-bring", "/prices/bring"},
+		{"tokens", "/me/tokens"}, {"hooks", "/settings/hooks"}, {"hook-form", "/settings/hooks/new"},
 	}
 }
 
