@@ -1,4 +1,4 @@
-package torture
+package torture_test
 
 import (
 	"context"

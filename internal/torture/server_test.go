@@ -1,4 +1,4 @@
-package torture
+package torture_test
 
 import (
 	"bufio"
@@ -173,7 +173,3 @@ func crowd(ctx context.Context, s *shop, n int, at func(i int) string, patient f
 	group.Wait()
 	return errors.Join(errs...)
 }
-
-// cut says whether the server went away under a client; anything it answered is
-// for the test to judge.
-func cut(err error) bool { return err != nil && !errors.Is(err, errRefused) }

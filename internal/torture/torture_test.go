@@ -1,7 +1,7 @@
-// Package torture harms a real server, and holds what is left against what it had
+// Package torture_test harms a real server, and holds what is left against what it had
 // said was kept. Without -long it is a short form of half a minute; with it, a
 // thousand kills (make torture). The last lines of a run are the counts.
-package torture
+package torture_test
 
 import (
 	"context"
