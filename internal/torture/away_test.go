@@ -14,7 +14,7 @@ func TestDatabaseGoneAndBack(t *testing.T) {
 	pg := pgtest.New(t)
 	s := newShop(t, pg.Database(t))
 	v := serve(t, s)
-	for range kills(250) {
+	for range kills(40) {
 		ctx, stop := context.WithCancel(t.Context())
 		ended := make(chan error, 1)
 		go func() {

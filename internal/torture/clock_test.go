@@ -24,7 +24,7 @@ func leaping() time.Time {
 // and history are whole.
 func TestLeapingClock(t *testing.T) {
 	s := newShop(t, "")
-	acts := kills(5000)
+	acts := 4 * kills(1000)
 	s.inHouse(t, func(db *store.DB, _ *workshop.House) {
 		h := workshop.New(db, leaping)
 		var group sync.WaitGroup

@@ -18,7 +18,7 @@ func TestDiskFull(t *testing.T) {
 		notHere(t, "a full disk (mounting a small one was refused)", errors.New(string(out)))
 	}
 	t.Cleanup(func() { must(t, exec.Command("umount", disk).Run()) })
-	for range kills(250) {
+	for range kills(40) {
 		fill(t, disk)
 	}
 }
