@@ -5,7 +5,7 @@ SHELL       := bash
 SCHEDULE ?=
 FUZZTIME ?= 30s
 
-.PHONY: help run test lint bench fuzz build golden screen
+.PHONY: help run test lint bench fuzz torture build golden screen
 
 help: ## list the targets
 	@sed -n 's/^\([a-z]*\):.*## /\1\t/p' Makefile | expand -t 8
@@ -33,6 +33,9 @@ fuzz: ## fuzz every parser, each for FUZZTIME=30s
 		while read -r package name; do \
 			go test -run '^$$' -fuzz "^$$name\$$" -fuzztime $(FUZZTIME) "$$package" </dev/null; \
 		done
+
+torture: ## kill, fill, cut and slow a real server, a thousand times (ten minutes; tests run a short form)
+	go test -count=1 -timeout 30m -v -run . ./internal/torture -long
 
 build: ## build bin/urdir, one file that needs nothing else
 	CGO_ENABLED=0 go build -trimpath -o bin/urdir ./cmd/urdir

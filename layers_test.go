@@ -60,6 +60,7 @@ var layers = map[string][]string{
 	"internal/front":        {},
 	"internal/care":         {"check", "internal/archive", "internal/store", "internal/workshop"},
 	"internal/store/pgtest": {},
+	"internal/torture":      {},
 	"internal/workshop": {"check", "clothfile", "colour", "dye", "dye/lots", "dye/recipes", "dyefile", "internal/store",
 		"internal/tables", "label", "measure", "plan", "price", "price/books", "schedule", "schedule/promise", "schedule/rates", "warp/frame", "yarn"},
 	"internal/api":     {"check", "internal/lang", "internal/workshop", "measure", "plan", "price"},

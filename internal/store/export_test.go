@@ -18,3 +18,6 @@ func (db *DB) Pools() []*sql.DB { return []*sql.DB{db.read, db.write} }
 
 // Migrations gives the names of the migrations, the newest last.
 func Migrations() ([]string, error) { return fs.Glob(migrations, "migrations/*.sql") }
+
+// Over is a database reached by a pool of a test's own.
+func Over(pool *sql.DB, postgres bool) *DB { return &DB{pool, pool, postgres} }

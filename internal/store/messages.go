@@ -58,10 +58,11 @@ func scanMessage(r *sql.Rows) (m Message, _ error) {
 }
 
 // FirstMessages gives the first message of each address that is not sent: none of
-// those behind it is sent before.
+// those behind it is sent before. The orders are none of an index, for which SQLite
+// would read all that were ever sent.
 func (t *Tx) FirstMessages() ([]Message, error) {
 	return rows(t, scanMessage, `SELECT `+messageColumns+` FROM messages WHERE workshop = $1 AND seq IN
-		(SELECT min(seq) FROM messages WHERE workshop = $1 AND state <> 'sent' GROUP BY hook) ORDER BY seq`, t.workshop)
+		(SELECT min(seq) FROM messages WHERE workshop = $1 AND state IN ('waiting', 'dead') GROUP BY hook || '') ORDER BY seq + 0`, t.workshop)
 }
 
 // Messages gives the messages to an address, the last first, those before a number

@@ -97,24 +97,33 @@ func (t *Tx) Held(place, lot string) ([]Stock, error) {
 		args = append(args, lot)
 		q += fmt.Sprintf(` AND lot = $%d`, len(args))
 	}
+	order := ` ORDER BY place, lot`
+	if lot != "" && place == "" {
+		// Were it the order of an index, SQLite would go through all places for it
+		// instead of the few that have the lot.
+		order = ` ORDER BY place || ''`
+	}
 	return rows(t, func(r *sql.Rows) (Stock, error) {
 		var s Stock
 		err := r.Scan(&s.Place, &s.Lot, &s.Milligrams)
 		return s, err
-	}, q+` ORDER BY place, lot`, args...)
+	}, q+order, args...)
 }
 
 // Moves gives the moves of a lot, or of a place, or with both empty all of
 // them, in order.
 func (t *Tx) Moves(lot, place string) ([]Move, error) {
-	q, args := `SELECT seq, at, who, act, lot, milligrams, from_place, to_place FROM moves WHERE workshop = $1`, []any{t.workshop}
+	const columns = `seq, at, who, act, lot, milligrams, from_place, to_place`
+	q, args, order := `SELECT `+columns+` FROM moves WHERE workshop = $1`, []any{t.workshop}, ` ORDER BY seq`
 	if lot != "" {
 		args = append(args, lot)
 		q += fmt.Sprintf(` AND lot = $%d`, len(args))
+		order += ` + 0` // not the key's, for which SQLite would read every move
 	}
-	if place != "" {
+	if place != "" { // each half has an index; of an OR, SQLite takes one or none
 		args = append(args, place)
-		q += fmt.Sprintf(` AND (from_place = $%[1]d OR to_place = $%[1]d)`, len(args))
+		q = fmt.Sprintf(`SELECT %[1]s FROM (%[2]s AND from_place = $%[3]d UNION ALL %[2]s AND to_place = $%[3]d) part`, columns, q, len(args))
+		order = ` ORDER BY seq + 0`
 	}
 	return rows(t, func(r *sql.Rows) (Move, error) {
 		var m Move
@@ -122,7 +131,7 @@ func (t *Tx) Moves(lot, place string) ([]Move, error) {
 		err := r.Scan(&m.Seq, &at, &m.Who, &m.Act, &m.Lot, &m.Milligrams, &m.From, &m.To)
 		m.At = unstamp(at)
 		return m, err
-	}, q+` ORDER BY seq`, args...)
+	}, q+order, args...)
 }
 
 // Check compares what the places hold with the sum of the moves, and that
