@@ -66,7 +66,7 @@ func search(v *visit) error {
 // rooms are where a thing of each kind has its page.
 var rooms = map[string]string{
 	"order": "/orders/", "customer": "/customers/", "cloth": "/cloths/", "figure": "/figures/",
-	"lot": "/yarn/", "member": "/members/", "job": "/work/", "piece": "/pieces/", "dyeing": "/dye/", "recipe": "/recipes/", "supply": "/supplies/",
+	"lot": "/yarn/", "member": "/members/", "job": "/work/", "piece": "/pieces/", "dyeing": "/dye/", "recipe": "/recipes/", "supply": "/supplies/", "pay": "/pay/",
 }
 
 // Link is where a thing has its page: its own, or that of what it is part of;
