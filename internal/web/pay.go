@@ -8,7 +8,6 @@ import (
 
 	"urdir/check"
 	"urdir/internal/workshop"
-	"urdir/measure"
 	"urdir/price"
 	"urdir/price/books"
 )
@@ -31,11 +30,6 @@ func (v *visit) Month(month string) string {
 		return month
 	}
 	return v.T("month-year", "month", v.T("month-"+itoa(int(t.Month()))), "year", itoa(t.Year()))
-}
-
-// Hours writes minutes of work in hours.
-func (v *visit) Hours(minutes int64) string {
-	return v.T("quote-hours", "hours", v.Words.Num(float64(measure.Minute(minutes)/measure.Hour), 1))
 }
 
 // Account is an account of the books in words.

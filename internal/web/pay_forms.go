@@ -10,25 +10,11 @@ import (
 	"urdir/check"
 	"urdir/internal/workshop"
 	"urdir/measure"
-	"urdir/price"
 )
 
 // hours reads a time in whole minutes; a number by itself is hours.
 func (f *form) hours(field string) int64 {
 	return int64(math.Round(float64(quantity(f, field, " h", measure.ParseMinutes))))
-}
-
-// per reads per cents as they are kept; a sign may stand behind.
-func (f *form) per(field string) price.Percent {
-	s := strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(f.text(field)), "%"))
-	if s == "" {
-		return price.Percent{}
-	}
-	p, err := price.ParsePercent(strings.ReplaceAll(s, ",", "."))
-	if err != nil {
-		f.ps.Wrong(field, "amount-unread", check.Args{"text": f.text(field)})
-	}
-	return p
 }
 
 func wholeNumber(s string) (int64, bool) {

@@ -9,12 +9,6 @@ import (
 	"urdir/sheet"
 )
 
-// maker is who papers are from.
-func (v *visit) maker() (sheet.Maker, error) {
-	set, err := v.s.house.Settings(v.r.Context(), v.Person)
-	return sheet.Maker{Name: set.Value.Name}, err
-}
-
 // statementSlip sends a member's month as it stands: what she did and what is due.
 func statementSlip(v *visit) error {
 	s, err := v.s.house.Statement(v.r.Context(), v.Person, v.r.PathValue("id"), v.month())
