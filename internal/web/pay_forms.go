@@ -12,8 +12,8 @@ import (
 	"urdir/measure"
 )
 
-// hours reads a time in whole minutes; a number by itself is hours.
-func (f *form) hours(field string) int64 {
+// worked reads a time in whole minutes; a number by itself is hours.
+func (f *form) worked(field string) int64 {
 	return int64(math.Round(float64(quantity(f, field, " h", measure.ParseMinutes))))
 }
 
@@ -68,7 +68,7 @@ func tellWork(v *visit) error {
 		if err != nil {
 			return err
 		}
-		w := workshop.Work{Member: v.r.PathValue("id"), Kind: f.text("kind"), At: f.text("at"), Name: f.text("name"), Order: f.text("order"), Minutes: f.hours("minutes"), Pay: f.money("pay", code)}
+		w := workshop.Work{Member: v.r.PathValue("id"), Kind: f.text("kind"), At: f.text("at"), Name: f.text("name"), Order: f.text("order"), Minutes: f.worked("minutes"), Pay: f.money("pay", code)}
 		if w.Pay.Minor == 0 {
 			w.Pay = workshop.Money{}
 		}
@@ -81,7 +81,7 @@ func tellWork(v *visit) error {
 
 func countWork(v *visit) error {
 	return v.onStatement("work-counted", func(f *form) error {
-		n := f.hours("counted")
+		n := f.worked("counted")
 		if f.text("counted") == "" {
 			f.ps.Wrong("counted", "field-empty", nil)
 		}

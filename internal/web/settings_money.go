@@ -217,7 +217,7 @@ func (f *form) payKinds(m *workshop.MoneyHouse, set workshop.Settings) {
 			m.Pay[kind] = pay
 		}
 		if slices.Contains(workshop.HouseKinds, kind) {
-			m.Minutes[kind] = int(f.hours("minutes." + kind))
+			m.Minutes[kind] = int(f.worked("minutes." + kind))
 		}
 	}
 }
