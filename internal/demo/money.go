@@ -115,8 +115,8 @@ func (s *season) write(x scribble) error {
 	}
 	n, err := s.house.PostEntry(s.ctx, s.bookkeeper(), e)
 	s.on(x.day+1, "reverse "+x.text, func() error {
-		_, err := s.house.ReverseEntry(s.ctx, s.bookkeeper(), n, "Anotado dos veces")
-		return err
+		_, failed := s.house.ReverseEntry(s.ctx, s.bookkeeper(), n, "Anotado dos veces")
+		return failed
 	})
 	return err
 }

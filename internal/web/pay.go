@@ -184,7 +184,7 @@ type statementView struct {
 }
 
 // IsOpen says whether a work is still to be paid, or a part of it.
-func (s statementView) IsOpen(id string) bool { _, open := s.Statement.Open[id]; return open }
+func (s statementView) IsOpen(id string) bool { _, open := s.Open[id]; return open }
 
 // IsLow says whether a work pays less than a floor.
 func (s statementView) IsLow(id string) bool {
@@ -193,7 +193,7 @@ func (s statementView) IsLow(id string) bool {
 
 // Raisable says whether some of what is below a floor is still to be paid.
 func (s statementView) Raisable() bool {
-	return slices.ContainsFunc(s.Low, func(l workshop.LowPay) bool { return s.Statement.Open[l.ID] == l.Value.Pay })
+	return slices.ContainsFunc(s.Low, func(l workshop.LowPay) bool { return s.Open[l.ID] == l.Value.Pay })
 }
 
 // myPay shows someone her own pay.

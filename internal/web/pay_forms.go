@@ -68,7 +68,8 @@ func tellWork(v *visit) error {
 		if err != nil {
 			return err
 		}
-		w := workshop.Work{Member: v.r.PathValue("id"), Kind: f.text("kind"), At: f.text("at"), Name: f.text("name"), Order: f.text("order"), Minutes: f.worked("minutes"), Pay: f.money("pay", code)}
+		w := workshop.Work{Member: v.r.PathValue("id"), Kind: f.text("kind"), At: f.text("at"), Name: f.text("name"), Order: f.text("order"),
+			Minutes: f.worked("minutes"), Pay: f.money("pay", code)}
 		if w.Pay.Minor == 0 {
 			w.Pay = workshop.Money{}
 		}

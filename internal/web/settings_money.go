@@ -179,10 +179,10 @@ func (f *form) moneyHouse(m *workshop.MoneyHouse, set workshop.Settings) {
 	for i := range overheads {
 		at := fmt.Sprintf("overhead[%d].", i)
 		o := price.Overhead{Name: f.text(at + "name"), Per: price.Per(f.text(at + "per"))}
-		switch {
-		case o.Per == "":
+		switch o.Per {
+		case "":
 			continue
-		case o.Per == price.PerCost:
+		case price.PerCost:
 			o.Percent = f.per(at + "rate")
 		default:
 			o.Rate = f.money(at+"rate", code)

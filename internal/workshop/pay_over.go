@@ -40,9 +40,9 @@ func (h *House) PayOver(ctx context.Context, p Person, from, to string) (out []M
 		}
 		did := map[string][]Kept[Work]{}
 		for _, month := range months {
-			hers, err := worksOf(tx, ms.Items, month)
-			if err != nil {
-				return err
+			hers, failed := worksOf(tx, ms.Items, month)
+			if failed != nil {
+				return failed
 			}
 			for id, works := range hers {
 				did[id] = append(did[id], works...)

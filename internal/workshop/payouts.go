@@ -124,12 +124,12 @@ func (v *PayoutView) fill(tx *store.Tx) (err error) {
 		return err
 	}
 	for _, w := range v.Value.Works {
-		k, err := workLines.get(tx, w.Work)
-		if missing(err) {
+		k, failed := workLines.get(tx, w.Work)
+		if missing(failed) {
 			continue // the pay was undone, and the work dropped
 		}
-		if err != nil {
-			return err
+		if failed != nil {
+			return failed
 		}
 		v.Works = append(v.Works, k)
 	}
