@@ -54,3 +54,13 @@ func Taken(cost Money, lot, before, taken int64) Money {
 	value := func(n int64) int64 { return round(mul(whole(cost.Minor), ratio(n, lot)), half) }
 	return Money{value(before+taken) - value(before), cost.Currency}
 }
+
+// Average is what a unit of a lot costs on average, half up: cost x unit / lot. Zero
+// for a lot of which nothing is there. Lot and unit are in one unit, such as
+// milligrams.
+func Average(cost Money, lot, unit int64) Money {
+	if lot <= 0 {
+		return Money{0, cost.Currency}
+	}
+	return Money{round(mul(whole(cost.Minor), ratio(unit, lot)), half), cost.Currency}
+}

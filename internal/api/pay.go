@@ -112,11 +112,14 @@ func payOps() []op {
 			return payoutOf(k), err
 		}),
 		get("payout", "/payouts/{id}", "Payout", func(a *asked) (Payout, error) {
-			k, err := a.house.Payout(a.Context(), a.person, a.id())
-			return payoutOf(k), err
+			v, err := a.house.Payout(a.Context(), a.person, a.id())
+			return payoutOf(v.Kept), err
 		}),
 		change("undo-payout", "POST /payouts/{id}/undo", "UndoPayOut", matchMay, func(a *asked, _ nothing) (out Payout, _ error) {
-			now := func() (workshop.Kept[workshop.Payout], error) { return a.house.Payout(a.Context(), a.person, a.id()) }
+			now := func() (workshop.Kept[workshop.Payout], error) {
+				v, err := a.house.Payout(a.Context(), a.person, a.id())
+				return v.Kept, err
+			}
 			n, err := a.at(func() (int64, error) {
 				k, err := now()
 				return k.Revision, err

@@ -83,6 +83,7 @@ func (s *season) plan() {
 	s.on(opening, "open", s.open)
 	s.on(opening, "settings", s.settings)
 	s.on(opening, "people", s.enter)
+	s.planMoney()
 	s.on(opening, "hours", s.keepHours)
 	s.on(opening, "prices", s.prices)
 	s.on(opening+1, "figures", s.figures)
@@ -264,7 +265,7 @@ func (s *season) planLot(l skeins) {
 		if err := keep(workshop.Kept[workshop.Lot]{Value: v}); err != nil {
 			return err
 		}
-		return s.house.Receive(s.ctx, s.dyer(), s.lots[l.key].ID, l.received, workshop.Money{})
+		return s.house.Receive(s.ctx, s.dyer(), s.lots[l.key].ID, l.received, l.cost(l.received))
 	})
 	if l.dyed != 0 {
 		s.on(l.dyed, "dye "+l.key, func() error {
@@ -274,7 +275,7 @@ func (s *season) planLot(l skeins) {
 		})
 	}
 	s.planShelf(l.key, -62, "receive", l.more, func(ctx context.Context, p workshop.Person, lot string, g measure.Gram) error {
-		return s.house.Receive(ctx, p, lot, g, workshop.Money{})
+		return s.house.Receive(ctx, p, lot, g, l.cost(g))
 	})
 	s.planShelf(l.key, -47, "discard", l.spoiled, s.house.Discard)
 }

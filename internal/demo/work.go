@@ -250,6 +250,11 @@ func (w *warped) takeBack() error {
 }
 
 func (w *warped) settle() (err error) {
+	v, err := w.house.Job(w.ctx, w.bookkeeper(), w.job.ID)
+	if err != nil || v.Value.Paid() { // with the month
+		w.job = v.Kept
+		return err
+	}
 	w.job, err = w.house.Paid(w.ctx, w.bookkeeper(), w.job.ID, w.job.Revision, w.pay)
 	return err
 }

@@ -16,10 +16,20 @@ type PostingQuery struct {
 	After    string // the cursor a former Postings gave
 	Limit    int    // 0: all
 	Down     bool   // last first
+	// Wanted picks entries by what they say; of so many that are looked at (Looked), not
+	// of all. Lines are not read yet.
+	Wanted func(Posting) bool
 }
+
+// Looked is how many entries a list with Wanted looks at; where to go on is where it
+// stopped looking. It keeps looking for words within a moment in books of any size.
+const Looked = 20_000
 
 // Postings gives entries by date, and where to go on: empty at the end.
 func (t *Tx) Postings(q PostingQuery) (found []Posting, next string, err error) {
+	if q.Wanted != nil {
+		return t.wanted(q)
+	}
 	where, args := q.where(t.workshop)
 	found, err = rows(t, scanPosting, `SELECT `+postingColumns+` FROM entries WHERE `+where, args...)
 	if err != nil {
@@ -27,10 +37,43 @@ func (t *Tx) Postings(q PostingQuery) (found []Posting, next string, err error) 
 	}
 	if q.Limit > 0 && len(found) > q.Limit {
 		found = found[:q.Limit]
-		last := found[q.Limit-1]
-		next = last.Date + cut + strconv.FormatInt(last.Seq, 10)
+		next = found[q.Limit-1].cursor()
 	}
 	return found, next, t.readLines(found)
+}
+
+// cursor is where a list goes on after an entry.
+func (e Posting) cursor() string { return e.Date + cut + strconv.FormatInt(e.Seq, 10) }
+
+// wanted looks through entries a thousand at a time until there are enough that are
+// wanted, or enough were looked at.
+func (t *Tx) wanted(q PostingQuery) (found []Posting, next string, err error) {
+	const step = 1000
+	most := q.Limit
+	for looked := 0; looked < Looked; looked += step {
+		q.Limit = step - 1
+		where, args := q.where(t.workshop)
+		some, err := rows(t, scanPosting, `SELECT `+postingColumns+` FROM entries WHERE `+where, args...)
+		if err != nil {
+			return nil, "", err
+		}
+		for i, e := range some {
+			if !q.Wanted(e) {
+				continue
+			}
+			if found = append(found, e); most > 0 && len(found) == most {
+				if i < len(some)-1 || len(some) == step {
+					next = e.cursor()
+				}
+				return found, next, t.readLines(found)
+			}
+		}
+		if len(some) < step {
+			return found, "", t.readLines(found)
+		}
+		q.After = some[len(some)-1].cursor()
+	}
+	return found, q.After, t.readLines(found)
 }
 
 // where is the conditions, order and limit. The entries of an account are found

@@ -8,11 +8,10 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"golang.org/x/text/currency"
-
 	"urdir/check"
 	"urdir/internal/workshop"
 	"urdir/measure"
+	"urdir/price"
 )
 
 // form reads what was typed and gathers what cannot be read.
@@ -136,11 +135,10 @@ func (f *form) money(field, code string) workshop.Money {
 
 // decimals is how many a currency has (ISO 4217).
 func decimals(code string) int {
-	u, err := currency.ParseISO(code)
-	if err != nil {
+	n, known := price.Digits(code)
+	if !known {
 		return 2
 	}
-	n, _ := currency.Standard.Rounding(u)
 	return n
 }
 
@@ -161,12 +159,7 @@ func (v *visit) Money(m workshop.Money) string {
 	if m.Currency == "" {
 		return ""
 	}
-	d := decimals(m.Currency)
-	value := float64(m.Minor)
-	for range d {
-		value /= 10
-	}
-	return v.Words.Fixed(value, d) + "\u202f" + m.Currency
+	return v.Words.S(m)
 }
 
 // Amount is an amount as a field shows it.

@@ -36,7 +36,7 @@ func (s *site) records() map[string]string {
 		"/figures/" + o["figure"] + "/edit": "origin", "/yarn/" + o["lot"] + "/edit": "label", "/members/" + o["member"] + "/edit": "name", "/settings": "name",
 		"/settings/frames/0": "name", "/supplies/" + o["supply"] + "/edit": "name", "/settings/dye": "dye.waters",
 		"/settings/calendar": "closed.0.name", "/members/" + o["hours"] + "/hours": "away.0.why",
-		"/prices/channels": "channels[0].name", "/prices/" + o["ware"]: "name", "/cards/settings": "region"}
+		"/prices/channels": "channels[0].name", "/prices/" + o["ware"]: "name", "/cards/settings": "region", "/settings/money": "tax.name"}
 }
 
 // recordForm is the form on a page that keeps the record: the one with the most

@@ -88,6 +88,7 @@ func fill(h *workshop.House, clock *demo.Clock) *season {
 	s.them(h, other)
 	s.dyesToo(h, other)
 	s.supplies(h, head, other)
+	s.pays(h, head, other)
 	s.theirs["sample"] = bareSample(h, other)
 	s.ours["partner"], s.ours["offer"] = sharing(h, head)
 	s.theirs["partner"], s.theirs["offer"] = sharing(h, other)

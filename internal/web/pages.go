@@ -29,6 +29,8 @@ func readPages() (pages, error) {
 		"part":  part,
 		"share": func(f float64) int { return int(f*100 + 0.5) },
 		"ink":   func(c string) string { return hexColour(surface.InkOn(surface.ParseColour(c))) },
+		"names": func(v ...string) []string { return v },
+		"minus": func(n int64) int64 { return -n },
 		"plus":  func(a, b int) int { return a + b },
 		"grams": func(g measure.Gram) string { return trimZeros(fmt.Sprintf("%.1f", float64(g))) },
 	})

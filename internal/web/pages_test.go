@@ -52,7 +52,9 @@ func (s *site) everyPage() (out []string) {
 		"/recipes/new?like=indigo-cotton", recipe+"/shades?wish=50,30,20", recipe+"/shades?wish=nada", recipe+"/shades?over=indigo-wool", "/recipes/madder-cotton/shades")
 	return append(out, "/search?q=a", "/search?q=zzz", "/settings/frames/3", "/history?kind=order&id="+s.ours["order"], "/nothing",
 		"/cloths/"+s.ours["cloth"]+"?v=1", "/cloths/"+s.ours["cloth"]+"?v=99", "/orders?done=saved", "/signin?to=/orders", "/signin?done=signed-out",
-		"/orders/new?customer="+s.ours["customer"]+"&cloth="+s.ours["cloth"], "/supplies/new?what=tin", "/supplies/"+s.ours["liquid"],
+		"/orders/new?customer="+s.ours["customer"]+"&cloth="+s.ours["cloth"], "/supplies/new?what=tin", "/pay?month=2027-01", "/pay?month=nada", "/pay?from=2026-11&to=2027-03", "/pay?from=x&to=y", "/pay/"+s.ours["earner"]+"?month="+s.ours["month"],
+		"/pay/"+s.ours["earner"]+"?month="+s.ours["month"]+"&work="+s.ours["work line"], "/books?to=2026-12-31", "/books?to=ayer", "/books/journal?account=assets:cash&q=luz", "/books/journal?q=zzz",
+		"/books/entries/new?kind=fund", "/books/entries/"+s.ours["by hand"], "/books/entries/"+s.ours["closing"], "/books/profit?tag=channel", "/books/profit?tag=lot&from=x", "/supplies/"+s.ours["liquid"],
 		"/yarn/shelf?by=wish&wish=rojo", "/yarn/shelf?by=picked&picked=%23a8442f", "/cloths/"+s.ours["cloth"]+"/with?yarn="+s.ours["cloth yarn"]+"&lot="+s.ours["lot"],
 		"/orders/"+s.ours["order"]+"/"+s.ours["line"]+"/with?yarn="+s.ours["yarn"]+"&lot="+s.ours["lot"])
 }

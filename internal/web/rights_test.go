@@ -16,6 +16,7 @@ func room(path string) string {
 	for _, r := range []struct{ begins, what string }{
 		{"/orders/", "order"}, {"/customers/", "customer"}, {"/cloths/", "cloth"}, {"/figures/", "figure"}, {"/yarn/", "lot"},
 		{"/members/", "member"}, {"/work/", "job"}, {"/pieces/", "piece"}, {"/people/", "account"}, {"/restore/", "customer"},
+		{"/pay/", "earner"},
 		{"/dye/", "dyeing"}, {"/pictures/", "picture"}, {"/samples/", "sample"}, {"/supplies/", "supply"}, {"/settings/hooks/", "hook"},
 		{"/partners/yarn/", "offer"}, {"/partners/", "partner"},
 		{"/quotes/", "quote"}, {"/papers/", "paper"}, {"/cards/", "piece"}, {"/prices/", "ware"},
@@ -31,8 +32,8 @@ func room(path string) string {
 func address(pattern string, ids map[string]string) (method, path string) {
 	method, path, _ = strings.Cut(pattern, " ")
 	n := "0" // the first frame
-	if room(path) == "cloth" {
-		n = "1" // the first version
+	if room(path) == "cloth" || strings.HasPrefix(path, "/books/") {
+		n = "1" // the first version, or entry
 	}
 	key := "no-such-key"
 	if strings.HasPrefix(path, "/recipes/") {
@@ -45,7 +46,7 @@ func address(pattern string, ids map[string]string) (method, path string) {
 		key = ids["card"]
 	}
 	return method, strings.NewReplacer("{$}", "", "{kind}", "customer", "{id}", ids[room(path)], "{line}", ids["line"],
-		"{page}", "1.png", "{n}", n, "{key}", key).Replace(path)
+		"{page}", "1.png", "{n}", n, "{key}", key, "{work}", ids["work line"], "{advance}", ids["advance"], "{payout}", ids["payout"]).Replace(path)
 }
 
 // wellFormed is a form as the page of a route sends it.
@@ -127,6 +128,8 @@ func (s *site) tryRoute(r route, who, body string) {
 		s.want(what, got, http.StatusForbidden)
 	case who == "idle" && room(path) == "job" && strings.Contains(r.pattern, "{id}"):
 		s.want(what, got, http.StatusNotFound) // a warp that is not hers
+	case who == "idle" && room(path) == "earner" && strings.Contains(r.pattern, "{id}"):
+		s.want(what, got, http.StatusNotFound) // pay that is not hers
 	case got.Code == http.StatusSeeOther && strings.HasPrefix(at, "/signin"):
 		s.Errorf("%s: sent to sign in, though she is", what)
 	case got.Code >= 500 || got.Code == http.StatusForbidden || got.Code == http.StatusNotFound:

@@ -13,12 +13,13 @@ import (
 // lotView is a lot, where it comes from and where it went.
 type lotView struct {
 	workshop.LotStock
-	Moves  []workshop.Move
-	Story  workshop.Story
-	Recipe workshop.RecipeView // it was dyed by; without a key if it is not known
-	Limit  colour.DeltaE
-	Stuffs []stuff
-	Whose  []workshop.Kept[workshop.Customer] // who have pieces of it
+	Moves    []workshop.Move
+	Story    workshop.Story
+	Recipe   workshop.RecipeView // it was dyed by; without a key if it is not known
+	Limit    colour.DeltaE
+	Currency string
+	Stuffs   []stuff
+	Whose    []workshop.Kept[workshop.Customer] // who have pieces of it
 }
 
 // lotViewOf gathers a lot and its story.
@@ -34,7 +35,7 @@ func (v *visit) lotViewOf(id string) (view lotView, err error) {
 	if err != nil {
 		return view, err
 	}
-	view.Limit = set.Value.Dye.Filled().Limit
+	view.Limit, view.Currency = set.Value.Dye.Filled().Limit, set.Value.Currency
 	if key := view.Value.Dye.Recipe; key != "" {
 		view.Recipe, err = v.s.house.Recipe(ctx, v.Person, key)
 		if err != nil && workshop.CodeOf(err) != workshop.NotFound { // a recipe may be taken away; its lots stay

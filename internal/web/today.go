@@ -70,7 +70,7 @@ func search(v *visit) error {
 var rooms = map[string]string{
 	"order": "/orders/", "customer": "/customers/", "cloth": "/cloths/", "figure": "/figures/",
 	"lot": "/yarn/", "member": "/members/", "job": "/work/", "piece": "/pieces/", "dyeing": "/dye/", "recipe": "/recipes/", "supply": "/supplies/",
-	"hook": "/settings/hooks/",
+	"hook": "/settings/hooks/", "pay": "/pay/",
 }
 
 // Link is where a thing has its page: its own, or that of what it is part of;

@@ -71,12 +71,16 @@ func receiveLot(v *visit) error {
 	if err != nil {
 		return err
 	}
-	g := f.grams("grams")
+	code, err := v.currency()
+	if err != nil {
+		return err
+	}
+	g, cost := f.grams("grams"), f.money("cost", code)
 	if err := f.err(); err != nil {
 		return v.lotAgain(err)
 	}
 	id := v.r.PathValue("id")
-	if err := v.s.house.Receive(v.r.Context(), v.Person, id, g, workshop.Money{}); err != nil {
+	if err := v.s.house.Receive(v.r.Context(), v.Person, id, g, cost); err != nil {
 		return v.lotAgain(err)
 	}
 	return v.to("/yarn/"+id, "received")

@@ -9,17 +9,22 @@ import (
 	"urdir/price/books"
 )
 
-// agreement is what a member owes of advances, and the share agreed on.
-func agreement(tx *store.Tx, member, currency string) (price.Agreement, error) {
-	a := price.Agreement{Owed: Money{Currency: currency}}
-	lent, err := tx.Sums("member", books.Advances, member, "", "")
-	if err != nil {
-		return a, err
-	}
+// lentTo is what a member owes of advances at the end of a day ("": now).
+func lentTo(tx *store.Tx, member, currency, day string) (Money, error) {
+	out := Money{Currency: currency}
+	lent, err := tx.Sums("member", books.Advances, member, "", day)
 	for _, s := range lent {
 		if s.Currency == currency {
-			a.Owed.Minor = max(0, s.Debit-s.Credit)
+			out.Minor = max(0, s.Debit-s.Credit)
 		}
+	}
+	return out, err
+}
+
+// agreement is what a member owes of advances, and the share agreed on.
+func agreement(tx *store.Tx, member, currency string) (a price.Agreement, err error) {
+	if a.Owed, err = lentTo(tx, member, currency, ""); err != nil {
+		return a, err
 	}
 	all, err := advances.list(tx, Page{Parent: member}, false)
 	for _, k := range all.Items {

@@ -3,6 +3,7 @@ package workshop
 import (
 	"context"
 	"slices"
+	"strings"
 
 	"urdir/check"
 	"urdir/internal/store"
@@ -22,8 +23,24 @@ type Entry struct {
 type JournalPage struct {
 	Account, Document string
 	From, To          string
+	Find              string // words of the text or the document, in the next Looked entries
 	After             string
 	Limit             int
+}
+
+// Looked is how many entries words are looked for in at once.
+const Looked = store.Looked
+
+// wanted is whether an entry says all words; nil for no words.
+func (p JournalPage) wanted() func(store.Posting) bool {
+	words := strings.Fields(Fold(p.Find))
+	if len(words) == 0 {
+		return nil
+	}
+	return func(e store.Posting) bool {
+		text := Fold(e.Text + " " + e.Document)
+		return !slices.ContainsFunc(words, func(w string) bool { return !strings.Contains(text, w) })
+	}
 }
 
 // Journal lists entries, the last first, and where to go on.
@@ -33,7 +50,7 @@ func (h *House) Journal(ctx context.Context, p Person, page JournalPage) (out []
 			return nil
 		}
 		found, more, err := tx.Postings(store.PostingQuery{Account: page.Account, Document: page.Document, From: page.From, To: page.To,
-			After: page.After, Limit: page.Limit, Down: true})
+			After: page.After, Limit: page.Limit, Down: true, Wanted: page.wanted()})
 		next = more
 		for _, e := range found {
 			undone, broken := tx.Undone(e.Seq)
@@ -45,6 +62,30 @@ func (h *House) Journal(ctx context.Context, p Person, page JournalPage) (out []
 		return err
 	})
 	return out, next, err
+}
+
+// EntryView is an entry, with what its lines are about by name.
+type EntryView struct {
+	Entry
+	About []About
+}
+
+// Entry gives an entry of the journal by its number.
+func (h *House) Entry(ctx context.Context, p Person, n int64) (out EntryView, _ error) {
+	err := h.view(ctx, p, "Entry", func(tx *store.Tx) error {
+		e, err := tx.Posting(n)
+		if err != nil {
+			return err
+		}
+		undone, err := tx.Undone(n)
+		if err != nil {
+			return err
+		}
+		out.Entry = Entry{entry(e), e.Who, e.Act, e.Source, undone}
+		out.About, err = about(tx, e.Lines)
+		return err
+	})
+	return out, err
 }
 
 // PostEntry writes an entry by hand, with a date that may be before today. It must
@@ -105,8 +146,9 @@ type BooksView struct {
 	Chart    books.Chart
 	Accounts []books.Balance
 	Totals   []books.Balance
-	Open     []store.Item // now
-	Closed   []Entry      // periods, the last first
+	Standing []books.Standing // a currency each
+	Open     []OpenItem       // now
+	Closed   []Entry          // periods, the last first
 	Agree    check.Problems
 }
 
@@ -120,7 +162,7 @@ func (h *House) Books(ctx context.Context, p Person, to string) (out BooksView, 
 		if err != nil {
 			return err
 		}
-		out.Chart = k.Value.Money.chart()
+		out.Chart = k.Value.Money.Chart()
 		sums, err := tx.Sums("", "", "", "", out.To)
 		if err != nil {
 			return err
@@ -130,7 +172,8 @@ func (h *House) Books(ctx context.Context, p Person, to string) (out BooksView, 
 			e.Lines = append(e.Lines, moved(s, nil)...)
 		}
 		out.Accounts, out.Totals = books.Trial(slices.Values([]books.Entry{e}))
-		if out.Open, err = tx.OpenItems("", ""); err != nil {
+		out.Standing = books.Standings(out.Accounts, out.Chart)
+		if out.Open, err = openItems(tx); err != nil {
 			return err
 		}
 		closed, err := tx.Closings()
@@ -170,7 +213,7 @@ func (h *House) Profit(ctx context.Context, p Person, tag, from, to string) (out
 			return err
 		}
 		e, err := tagged(tx, tag, from, to)
-		out = books.ProfitBy(slices.Values([]books.Entry{e}), k.Value.Money.chart(), tag, books.Period{From: from, To: to})
+		out = books.ProfitBy(slices.Values([]books.Entry{e}), k.Value.Money.Chart(), tag, books.Period{From: from, To: to})
 		return err
 	})
 	return out, err

@@ -64,7 +64,7 @@ func auditBooks(tx *store.Tx) (check.Problems, error) {
 		return nil, err
 	}
 	var broken error
-	ps := books.Audit(allEntries(tx, &broken), k.Value.Money.chart())
+	ps := books.Audit(allEntries(tx, &broken), k.Value.Money.Chart())
 	given, err := tx.Numbers()
 	if err = errors.Join(err, broken); err != nil {
 		return nil, err
@@ -95,7 +95,7 @@ func (h *House) ExportBooks(ctx context.Context, p Person, w io.Writer, format s
 		if format == "csv" {
 			err = books.WriteCSV(w, all, slices.Concat(ProfitTags, []string{"member", "order", "kind", lotTag}))
 		} else {
-			err = books.WriteText(w, all, k.Value.Money.chart())
+			err = books.WriteText(w, all, k.Value.Money.Chart())
 		}
 		return errors.Join(err, broken)
 	})

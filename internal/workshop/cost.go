@@ -111,7 +111,7 @@ func (h *House) costOrder(tx *store.Tx, o OrderView) (price.Order, check.Problem
 	}
 	for _, kind := range PayKinds {
 		minutes := c.mins[kind] + int64(m.Minutes[kind])
-		pay := set.Value.agreed(kind)
+		pay := set.Value.Agreed(kind)
 		if minutes > 0 {
 			c.out.Work = append(c.out.Work, price.Work{Step: kind, Minutes: minutes, Pay: pay})
 		}

@@ -85,7 +85,7 @@ func booksState(tx *store.Tx) (books.State, error) {
 		return books.State{}, err
 	}
 	closed, err := tx.Closings()
-	s := books.State{Chart: k.Value.Money.chart()}
+	s := books.State{Chart: k.Value.Money.Chart()}
 	if n := len(closed); n > 0 {
 		s.ClosedTo = closed[n-1].Date
 	}

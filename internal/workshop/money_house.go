@@ -42,6 +42,9 @@ func (h *House) SaveMoneyHouse(ctx context.Context, p Person, v Kept[MoneyHouse]
 	return out, ps, err
 }
 
+// lastPayDay is the last day of a month that every month has.
+const lastPayDay = 28
+
 // check is everything that is wrong with the settings of money.
 func (m *MoneyHouse) check(currency string) (ps check.Problems) {
 	trim(&m.Country, &m.Card, &m.Season, &m.Cards.Region)
@@ -60,8 +63,11 @@ func (m *MoneyHouse) check(currency string) (ps check.Problems) {
 	if m.Valid < 0 || m.Valid > 366 {
 		ps.Wrong("valid", "out-of-range", check.Args{"value": m.Valid, "low": 0, "high": 366})
 	}
+	if m.PayDay < 0 || m.PayDay > lastPayDay {
+		ps.Wrong("pay-day", "out-of-range", check.Args{"value": m.PayDay, "low": 0, "high": lastPayDay})
+	}
 	for _, kind := range slices.Sorted(maps.Keys(m.Minutes)) {
-		choice(&ps, "minutes", kind, "teach", "carry", "meet")
+		choice(&ps, "minutes", kind, HouseKinds...)
 		if m.Minutes[kind] < 0 {
 			ps.Wrong("minutes."+kind, "hours-negative", check.Args{"step": kind})
 		}
@@ -138,8 +144,8 @@ func (m *MoneyHouse) channel(name string) (price.Channel, bool) {
 	return all[i], true
 }
 
-// chart is the workshop's accounts.
-func (m *MoneyHouse) chart() books.Chart { return slices.Concat(books.NewChart(), m.Accounts) }
+// Chart is the workshop's accounts.
+func (m *MoneyHouse) Chart() books.Chart { return slices.Concat(books.NewChart(), m.Accounts) }
 
 // season is what sales and pay of a day belong to.
 func (m *MoneyHouse) season(day string) string {
@@ -149,11 +155,16 @@ func (m *MoneyHouse) season(day string) string {
 	return day[:4]
 }
 
-// agreed is what was agreed for a kind of work.
-func (s *Settings) agreed(kind string) price.Pay {
+// Agreed is what was agreed for a kind of work.
+func (s *Settings) Agreed(kind string) price.Pay {
 	if pay, ok := s.Money.Pay[kind]; ok {
 		return pay
 	}
+	return s.HourRate(kind)
+}
+
+// HourRate is what an hour of a kind of work is paid where nothing else was agreed.
+func (s *Settings) HourRate(kind string) price.Pay {
 	rate := s.Rates[kind]
 	if rate == (Money{}) {
 		rate.Currency = s.Currency
@@ -165,7 +176,7 @@ func (s *Settings) agreed(kind string) price.Pay {
 // currency.
 func (s *Settings) payFor(kind string, minutes int64, pieces int) (Money, check.Problems) {
 	o := price.Order{Currency: s.Currency, Pieces: max(1, pieces), Rates: s.Money.Exchange,
-		Work: []price.Work{{Step: kind, Minutes: minutes, Pay: s.agreed(kind)}}}
+		Work: []price.Work{{Step: kind, Minutes: minutes, Pay: s.Agreed(kind)}}}
 	c, ps := price.Cost(o)
 	return c.Total, ps
 }

@@ -439,7 +439,7 @@ func TestMoney_belowFloor(t *testing.T) {
 	if got := flagged(); len(got) != 0 || w.Value.Pay != usd(500) {
 		t.Errorf("flagged %v, pay %v", got, w.Value.Pay)
 	}
-	must(0, h.DropWork(ctx, s.keeper, w.ID, w.Revision))
+	must(0, h.DropWork(ctx, s.keeper, w.ID, w.Revision, "dicho dos veces"))
 	s.wantHolds("dropped", map[string]int64{books.MembersPay: 400, books.Payable: -400})
 	_, err = h.Pay(ctx, s.keeper, "mayo")
 	wantProblem(t, "no month", err, "month", "month-unread")

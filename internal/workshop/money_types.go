@@ -1,6 +1,8 @@
 package workshop
 
 import (
+	"strings"
+
 	"urdir/price"
 	"urdir/price/books"
 )
@@ -16,6 +18,7 @@ type MoneyHouse struct {
 	Card     string    // the workshop's own words on a piece's card
 	Cards    CardHouse `json:",omitzero"`
 	Season   string    // that sales belong to now; empty: the year
+	PayDay   int       // day of the next month on which a month's pay is handed out; zero: not said
 	Floors   price.Floors
 	Channels []price.Channel // the first is the usual one; none: the own shop, which keeps nothing
 	Tax      price.Tax       // local rules decide
@@ -45,6 +48,16 @@ const DefaultValid = 30
 
 // PayKinds is every kind of paid work.
 var PayKinds = []string{"lay", "weave", "brocade", "dye", "sew", "finish", "teach", "carry", "meet"}
+
+// HouseKinds is the kinds of work no plan knows of.
+var HouseKinds = []string{"teach", "carry", "meet"}
+
+// AccountOf is an account by its key: its first part says what kind it is.
+func AccountOf(key string) books.Account {
+	kinds := map[string]books.Kind{"assets": books.Asset, "liabilities": books.Liability, "equity": books.Equity, "income": books.Income, "expenses": books.Expense}
+	first, _, _ := strings.Cut(key, ":")
+	return books.Account{Key: key, Kind: kinds[first]}
+}
 
 // Work is something a member did that is paid.
 type Work struct {

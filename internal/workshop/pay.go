@@ -24,8 +24,12 @@ type Statement struct {
 	Withheld Money           // of the advance, by the agreed share
 	Owed     Money           // of the advance, before that
 	Share    price.Percent
+	PayDay   string // date on which it is handed out; empty: not said
 	Payouts  []Kept[Payout]
-	Problems check.Problems // such as pay below a floor, with what would mend it
+	Advances []Kept[Advance]
+	Basis    map[string]price.Pay // by work: what was agreed for its kind, where that makes its pay
+	Low      []LowPay             // of the month's works, and of those from before it that are not paid
+	Problems check.Problems       // such as pay below a floor, with what would mend it
 }
 
 // Pay gives the statements of all members for a month, of those who did anything in
@@ -77,14 +81,59 @@ func (h *House) Statement(ctx context.Context, p Person, member, month string) (
 		if err != nil {
 			return err
 		}
-		out, err = h.statement(tx, m, month, open)
-		return err
+		if out, err = h.statement(tx, m, month, open); err != nil || onlyOwn(p) {
+			return err
+		}
+		return h.prices(tx, out.Low)
 	})
 	return out, err
 }
 
+// monthly is how months are written.
+const monthly = "2006-01"
+
+// Gross is what of works is open, before anything is withheld.
+func (s Statement) Gross() Money {
+	return Money{Minor: s.Due.Minor + s.Withheld.Minor, Currency: s.Due.Currency}
+}
+
+// Carried is what is open from months before.
+func (s Statement) Carried() Money {
+	m := Money{Currency: s.Due.Currency}
+	for _, w := range s.Earlier {
+		m.Minor += s.Open[w.ID].Minor
+	}
+	return m
+}
+
+// OpenOfMonth is what is open of the month's own works.
+func (s Statement) OpenOfMonth() Money {
+	return Money{Minor: s.Gross().Minor - s.Carried().Minor, Currency: s.Due.Currency}
+}
+
+// PayTotals is the statements of a month together.
+type PayTotals struct {
+	Earned, Withheld, Due Money
+	Minutes               int64
+	Owing                 int    // members who are to be paid
+	PayDay                string // date
+}
+
+// TotalPay adds statements up.
+func TotalPay(all []Statement, currency string) PayTotals {
+	t := PayTotals{Earned: Money{Currency: currency}, Withheld: Money{Currency: currency}, Due: Money{Currency: currency}}
+	for _, s := range all {
+		t.Earned.Minor, t.Withheld.Minor, t.Due.Minor = t.Earned.Minor+s.Earned.Earned.Minor, t.Withheld.Minor+s.Withheld.Minor, t.Due.Minor+s.Due.Minor
+		t.Minutes, t.PayDay = t.Minutes+s.Earned.Minutes, s.PayDay
+		if len(s.Open) > 0 {
+			t.Owing++
+		}
+	}
+	return t
+}
+
 func isMonth(text string) error {
-	if t, err := time.Parse("2006-01", text); err != nil || t.Year() < 1990 || t.Year() > 2200 {
+	if t, err := time.Parse(monthly, text); err != nil || t.Year() < 1990 || t.Year() > 2200 {
 		return wrong("month", "month-unread", check.Args{"text": text})
 	}
 	return nil
@@ -105,6 +154,7 @@ func (h *House) statement(tx *store.Tx, m Kept[Member], month string, open []ope
 	if s.Earned, s.Problems, err = set.Value.settled(s.Works); err != nil {
 		return s, err
 	}
+	s.PayDay = set.Value.Money.payDay(month)
 	due := Money{Currency: currency}
 	for _, o := range open {
 		if o.Value.Member != m.ID || o.open.Currency != currency || o.Value.month() > month {
@@ -115,11 +165,21 @@ func (h *House) statement(tx *store.Tx, m Kept[Member], month string, open []ope
 			s.Earlier = append(s.Earlier, o.Kept)
 		}
 	}
+	all := slices.Concat(s.Earlier, s.Works)
+	s.Basis = set.Value.basis(all)
+	if s.Low, err = set.Value.low(all); err != nil {
+		return s, err
+	}
 	a, err := agreement(tx, m.ID, currency)
 	if err != nil {
 		return s, err
 	}
 	s.Owed, s.Share, s.Withheld = a.Owed, a.Share, a.Repayment(due)
+	lent, err := advances.list(tx, Page{Parent: m.ID}, false)
+	if err != nil {
+		return s, err
+	}
+	s.Advances = lent.Items
 	s.Due = Money{Minor: due.Minor - s.Withheld.Minor, Currency: currency}
 	paid, err := payouts.list(tx, Page{Parent: m.ID}, false)
 	for _, k := range paid.Items {
@@ -179,39 +239,51 @@ func openWorks(tx *store.Tx) (out []openWork, _ error) {
 // month is the month of a work.
 func (w Work) month() string { return w.At[:min(7, len(w.At))] }
 
-// payErrands flags members whose month's pay is below a floor.
+// payErrands flags members whose pay of this month or the last is below a floor.
 func (h *House) payErrands(tx *store.Tx, out *Day) error {
-	month := h.now().Format("2006-01")
+	now := h.now()
 	ms, err := members.list(tx, Page{}, false)
-	if err != nil {
-		return err
-	}
-	states := make([]string, 0, len(ms.Items))
-	for _, m := range ms.Items {
-		states = append(states, m.ID+":"+month)
-	}
-	if len(states) == 0 {
-		return nil
-	}
-	did, err := workLines.list(tx, Page{State: strings.Join(states, ",")}, false)
-	if err != nil {
+	if err != nil || len(ms.Items) == 0 {
 		return err
 	}
 	set, err := readSettings(tx)
 	if err != nil {
 		return err
 	}
-	for _, m := range ms.Items {
-		hers := slices.DeleteFunc(slices.Clone(did.Items), func(w Kept[Work]) bool { return w.Value.Member != m.ID })
-		_, ps, err := set.Value.settled(hers)
+	for _, month := range []string{now.AddDate(0, 0, -now.Day()).Format(monthly), now.Format(monthly)} {
+		hers, err := worksOf(tx, ms.Items, month)
 		if err != nil {
 			return err
 		}
-		if (Statement{Problems: ps}).Below() {
-			out.Errands = append(out.Errands, Errand{Kind: "errand-below-floor", Where: "member", ID: m.ID, Name: m.Value.Name})
+		for _, m := range ms.Items {
+			_, ps, err := set.Value.settled(hers[m.ID])
+			if err != nil {
+				return err
+			}
+			if (Statement{Problems: ps}).Below() {
+				out.Errands = append(out.Errands, Errand{Kind: "errand-below-floor", Where: payErrand, ID: m.ID + "?month=" + month, Name: m.Value.Name})
+			}
 		}
 	}
 	return nil
+}
+
+// payErrand is the kind of page of errands about someone's pay, which not everybody
+// who sees the workshop may see.
+const payErrand = "pay"
+
+// worksOf is what members did in a month, by member.
+func worksOf(tx *store.Tx, ms []Kept[Member], month string) (map[string][]Kept[Work], error) {
+	states := make([]string, 0, len(ms))
+	for _, m := range ms {
+		states = append(states, m.ID+":"+month)
+	}
+	did, err := workLines.list(tx, Page{State: strings.Join(states, ",")}, false)
+	out := map[string][]Kept[Work]{}
+	for _, w := range did.Items {
+		out[w.Value.Member] = append(out[w.Value.Member], w)
+	}
+	return out, err
 }
 
 // Below says whether the month's pay is below a floor.

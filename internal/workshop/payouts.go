@@ -7,6 +7,7 @@ import (
 
 	"urdir/check"
 	"urdir/internal/store"
+	"urdir/price"
 	"urdir/price/books"
 )
 
@@ -92,15 +93,55 @@ func (h *House) settleWorks(tx *store.Tx, k Kept[Payout], name string) error {
 	return h.postAs(tx, "payout:"+k.ID, e)
 }
 
+// PayoutView is a pay that was handed out, and what it was for.
+type PayoutView struct {
+	Kept[Payout]
+	Member Kept[Member]
+	Works  []Kept[Work]
+	Earned price.Statement // of these works
+	Owed   Money           // of the advance, at the end of that day
+}
+
 // Payout gives a pay that was handed out; of a member only her own.
-func (h *House) Payout(ctx context.Context, p Person, id string) (out Kept[Payout], _ error) {
+func (h *House) Payout(ctx context.Context, p Person, id string) (out PayoutView, _ error) {
 	err := h.view(ctx, p, "Payout", func(tx *store.Tx) (err error) {
-		if out, err = payouts.get(tx, id); err == nil && onlyOwn(p) && (p.Member == "" || out.Value.Member != p.Member) {
-			out, err = Kept[Payout]{}, &Error{Code: NotFound}
+		k, err := payouts.get(tx, id)
+		if err == nil && onlyOwn(p) && (p.Member == "" || k.Value.Member != p.Member) {
+			err = &Error{Code: NotFound}
 		}
-		return err
+		if err != nil {
+			return err
+		}
+		out.Kept = k
+		return out.fill(tx)
 	})
 	return out, err
+}
+
+// fill finds what a pay was for.
+func (v *PayoutView) fill(tx *store.Tx) (err error) {
+	if v.Member, err = members.get(tx, v.Value.Member); err != nil {
+		return err
+	}
+	for _, w := range v.Value.Works {
+		k, failed := workLines.get(tx, w.Work)
+		if missing(failed) {
+			continue // the pay was undone, and the work dropped
+		}
+		if failed != nil {
+			return failed
+		}
+		v.Works = append(v.Works, k)
+	}
+	set, err := readSettings(tx)
+	if err != nil {
+		return err
+	}
+	if v.Earned, _, err = set.Value.settled(v.Works); err != nil {
+		return err
+	}
+	v.Owed, err = lentTo(tx, v.Value.Member, v.Value.Paid.Currency, v.Value.At)
+	return err
 }
 
 // UndoPayOut takes back a pay that was not handed out after all. Its number stays.

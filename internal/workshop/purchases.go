@@ -120,6 +120,6 @@ func (h *House) Spoil(ctx context.Context, p Person, id string, g measure.Gram) 
 		if err := tx.Move(id, milligrams(g), Shelf, Waste); err != nil {
 			return err
 		}
-		return h.use(tx, "lot:"+id, s.Value.What, []Moved{{id, milligrams(g), Shelf, Waste}}, nil)
+		return h.use(tx, "supply:"+id, s.Value.What, []Moved{{id, milligrams(g), Shelf, Waste}}, nil)
 	})
 }

@@ -82,6 +82,7 @@ var needs = map[string]right{
 	// Pay, Statement and Payout show a member her own.
 	"Pay": seePay, "Statement": seePay, "Payout": seePay,
 	"TellWork": editPay, "CountWork": editPay, "DropWork": editPay, "GiveAdvance": editPay, "UndoAdvance": editPay, "PayOut": editPay, "UndoPayOut": editPay,
+	"PayOver": seePay, "RaisePay": editPay, "Entry": editBooks,
 	"SaveMoneyHouse": editBooks, "CostOrder": editSales, "Quotes": editSales, "Quote": editSales, "TryQuote": editSales, "MakeQuote": editSales,
 	"AcceptQuote": editSales, "UndoAccept": editSales, "PriceList": editSales, "OrderMoney": editSales, "TakeDeposit": editSales,
 	"OrderLinks": editSales, "MakeLink": editSales, "DropLink": editSales,

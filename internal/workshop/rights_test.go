@@ -39,7 +39,7 @@ var who = map[string]string{
 	"Members": "hdsb", "Member": "hdsb", "SaveMember": "h",
 	"Jobs": "hdsbm", "Job": "hdsbm", "GiveOut": "hd", "Laid": "hdm", "Tell": "hdm", "TakeBack": "hd", "Paid": "hb",
 	"Pay": "hbm", "Statement": "hbm", "Payout": "hbm", "TellWork": "hb", "CountWork": "hb", "DropWork": "hb", "GiveAdvance": "hb", "UndoAdvance": "hb",
-	"PayOut": "hb", "UndoPayOut": "hb",
+	"PayOut": "hb", "UndoPayOut": "hb", "PayOver": "hbm", "RaisePay": "hb", "Entry": "hb",
 	"SaveMoneyHouse": "hb", "CostOrder": "hsb", "Quotes": "hsb", "Quote": "hsb", "TryQuote": "hsb", "MakeQuote": "hsb", "AcceptQuote": "hsb", "UndoAccept": "hsb", "PriceList": "hsb",
 	"OrderMoney": "hsb", "TakeDeposit": "hsb", "OrderLinks": "hsb", "MakeLink": "hsb", "DropLink": "hsb",
 	"Cards": "hdsb", "PieceCard": "hdsb", "ShowCards": "hs", "HideCard": "hs", "OfferPiece": "hs", "PhotoPiece": "hs",

@@ -9,6 +9,7 @@ import (
 	"urdir/check"
 	"urdir/internal/store"
 	"urdir/measure"
+	"urdir/price"
 	"urdir/yarn"
 )
 
@@ -45,6 +46,7 @@ type LotStock struct {
 	OnShelf measure.Gram
 	Out     measure.Gram // in bags and cloth not yet finished
 	Worth   Money        // of all that is left, by the books; nothing if no cost is known
+	Kilo    Money        // of it, on average
 }
 
 // Low says whether the lot is to be got again.
@@ -85,8 +87,17 @@ func stockOf(tx *store.Tx, l Kept[Lot]) (LotStock, error) {
 	if err != nil {
 		return out, err
 	}
-	out.Worth, err = worthOf(tx, l.ID, set.Value.Currency)
-	return out, err
+	if out.Worth, err = worthOf(tx, l.ID, set.Value.Currency); err != nil {
+		return out, err
+	}
+	mg := int64(0)
+	for _, s := range held {
+		if inStock(s.Place, false) {
+			mg += s.Milligrams
+		}
+	}
+	out.Kilo = price.Average(out.Worth, mg, 1_000_000)
+	return out, nil
 }
 
 // Lot gives a lot, what there is of it, and where it went.

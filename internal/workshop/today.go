@@ -54,10 +54,17 @@ func (h *House) Today(ctx context.Context, p Person) (out Day, _ error) {
 		out = day
 		return nil
 	})
-	if !p.May("Hooks") {
-		out.Errands = slices.DeleteFunc(slices.Clone(out.Errands), func(e Errand) bool { return e.Where == "hook" })
-	}
-	return out, err
+	return out.of(p), err
+}
+
+// theirs is the call whose right errands of a kind of page ask for, where not everybody
+// of the workshop has it.
+var theirs = map[string]string{"hook": "Hooks", payErrand: "Pay"}
+
+// of is the day without what is not for a person.
+func (d Day) of(p Person) Day {
+	d.Errands = slices.DeleteFunc(slices.Clone(d.Errands), func(e Errand) bool { return theirs[e.Where] != "" && !p.May(theirs[e.Where]) })
+	return d
 }
 
 // days keeps the first page of each workshop as it was reckoned last: it gathers

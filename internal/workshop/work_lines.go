@@ -13,6 +13,9 @@ import (
 // workID names the work of a fact by the fact.
 func workID(source string) string { return strings.ReplaceAll(source, ":", ".") }
 
+// sourceOf is the fact that a work is named by.
+func sourceOf(work string) string { return strings.ReplaceAll(work, ".", ":") }
+
 // work keeps a line of work and books its pay as due to the member.
 func (h *House) work(tx *store.Tx, source string, w Work) (Kept[Work], error) {
 	k, err := workLines.put(tx, Kept[Work]{ID: workID(source), Value: w})
@@ -136,14 +139,14 @@ func (s *Settings) price(w *Work) (err error) {
 // CountWork tells how long a work really took, before it is paid. Work that is paid
 // by the hour is paid by these; what was agreed as a whole stays.
 func (h *House) CountWork(ctx context.Context, p Person, id string, revision, minutes int64) (out Kept[Work], _ error) {
-	err := h.changeWork(ctx, p, "CountWork", id, revision, func(tx *store.Tx, k Kept[Work], source string) error {
+	err := h.changeWork(ctx, p, "CountWork", id, revision, "", func(tx *store.Tx, k Kept[Work], source string) error {
 		var ps check.Problems
 		set, err := readSettings(tx)
 		if err != nil {
 			return err
 		}
 		hourly, more := set.Value.payFor(k.Value.Kind, k.Value.Minutes, k.Value.Pieces)
-		byHour := !more.Failed() && hourly == k.Value.Pay && set.Value.agreed(k.Value.Kind).Per == "hour"
+		byHour := !more.Failed() && hourly == k.Value.Pay && set.Value.Agreed(k.Value.Kind).Per == "hour"
 		k.Value.Minutes, k.Value.Told = minutes, true
 		if minutesOf(&ps, k.Value); ps.Failed() {
 			return invalid(ps)
@@ -162,9 +165,18 @@ func (h *House) CountWork(ctx context.Context, p Person, id string, revision, mi
 	return out, err
 }
 
-// DropWork takes back work that was told by mistake and is not paid.
-func (h *House) DropWork(ctx context.Context, p Person, id string, revision int64) error {
-	return h.changeWork(ctx, p, "DropWork", id, revision, func(tx *store.Tx, k Kept[Work], _ string) error {
+// DropWork takes back work that was told by mistake and is not paid. Why stands with
+// the entry that takes it out of the books.
+func (h *House) DropWork(ctx context.Context, p Person, id string, revision int64, why string) error {
+	if err := allowed(p, "DropWork"); err != nil {
+		return err
+	}
+	trim(&why)
+	var ps check.Problems
+	if named(&ps, "why", why); ps.Failed() {
+		return invalid(ps)
+	}
+	return h.changeWork(ctx, p, "DropWork", id, revision, why, func(tx *store.Tx, k Kept[Work], _ string) error {
 		if k.Value.Where != "" {
 			return wrong("", "work-of-fact", check.Args{"name": k.Value.Name})
 		}
@@ -172,8 +184,9 @@ func (h *House) DropWork(ctx context.Context, p Person, id string, revision int6
 	})
 }
 
-// changeWork takes a work that is not paid out of the books and lets f do with it.
-func (h *House) changeWork(ctx context.Context, p Person, call, id string, revision int64, f func(*store.Tx, Kept[Work], string) error) error {
+// changeWork takes a work that is not paid out of the books, with a word why where
+// there is one, and lets f do with it.
+func (h *House) changeWork(ctx context.Context, p Person, call, id string, revision int64, why string, f func(*store.Tx, Kept[Work], string) error) error {
 	return h.update(ctx, p, call, func(tx *store.Tx) error {
 		k, err := workLines.get(tx, id)
 		if err != nil {
@@ -186,22 +199,35 @@ func (h *House) changeWork(ctx context.Context, p Person, call, id string, revis
 		if open != k.Value.Pay.Minor {
 			return wrong("", "work-paid", check.Args{"name": k.Value.Name})
 		}
-		source := strings.ReplaceAll(id, ".", ":")
-		found, err := tx.PostedFor(source, false)
-		if err != nil {
+		source := sourceOf(id)
+		if err = h.unpostWork(tx, source, why); err != nil {
 			return err
-		}
-		// Only what made the pay due: a piece's material is posted for the same fact.
-		for _, e := range slices.Backward(found) {
-			if len(e.Lines) > 0 && e.Lines[0].Account == books.MembersPay {
-				if _, err := h.reverse(tx, e, h.today(), e.Text); err != nil {
-					return err
-				}
-			}
 		}
 		k.Revision = revision
 		return f(tx, k, source)
 	})
+}
+
+// unpostWork takes what made a work due out of the books: a piece's material is posted
+// for the same fact, and stays.
+func (h *House) unpostWork(tx *store.Tx, source, why string) error {
+	found, err := tx.PostedFor(source, false)
+	if err != nil {
+		return err
+	}
+	for _, e := range slices.Backward(found) {
+		if len(e.Lines) == 0 || e.Lines[0].Account != books.MembersPay {
+			continue
+		}
+		text := e.Text
+		if why != "" {
+			text += " · " + why
+		}
+		if _, err := h.reverse(tx, e, h.today(), text); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // wovenWork is the work of a warp that is taken back: what was agreed for it, and the
