@@ -12,6 +12,7 @@ type MemberMonth struct {
 	Member   Kept[Member]
 	Workshop string
 	First    string // date of its first day
+	Today    string
 	Days     []MonthDay
 }
 
@@ -51,8 +52,9 @@ func (h *House) MemberMonth(ctx context.Context, p Person, id, month string) (ou
 		k.Value.Dye = k.Value.Dye.Filled()
 		zone := k.Value.Location()
 		first, none := time.ParseInLocation("2006-01", month, zone)
+		now := h.now().In(zone)
+		out.Today = now.Format(time.DateOnly)
 		if none != nil {
-			now := h.now().In(zone)
 			first = time.Date(now.Year(), now.Month(), 1, 0, 0, 0, 0, zone)
 		}
 		out.Workshop, out.First = k.Value.Name, first.Format(time.DateOnly)

@@ -1,0 +1,88 @@
+package web
+
+import (
+	"io"
+	"time"
+
+	"urdir/internal/workshop"
+	"urdir/measure"
+	"urdir/sheet"
+)
+
+// monthView is a member's own calendar.
+type monthView struct {
+	workshop.MemberMonth
+	Before, After string // months
+}
+
+// ownMonth is the calendar of a member: what she was told.
+func (v *visit) ownMonth() error {
+	if v.Person.Member == "" {
+		return v.page("calendar-own", v.T("calendar"), monthView{})
+	}
+	q := v.r.URL.Query()
+	month := q.Get("month")
+	if day := q.Get("day"); month == "" && len(day) >= 7 {
+		month = day[:7] // of a reminder
+	}
+	m, err := v.s.house.MemberMonth(v.r.Context(), v.Person, v.Person.Member, month)
+	if err != nil {
+		return err
+	}
+	view := monthView{MemberMonth: m}
+	view.Before, view.After = monthOn(m.First, -1), monthOn(m.First, 1)
+	return v.page("calendar-own", v.T("calendar"), view)
+}
+
+// monthOn is a month some months on from the one a date is the first of.
+func monthOn(first string, n int) string {
+	d, err := time.Parse(time.DateOnly, first)
+	if err != nil {
+		return ""
+	}
+	return d.AddDate(0, n, 0).Format("2006-01")
+}
+
+// Month is the month of a date in words.
+func (v *visit) Month(date string) string {
+	d, err := time.Parse(time.DateOnly, date)
+	if err != nil {
+		return date
+	}
+	return v.T("month-"+itoa(int(d.Month()))) + " " + itoa(d.Year())
+}
+
+// monthSheet sends a member's month to be printed.
+func monthSheet(v *visit) error {
+	id := v.r.FormValue("member")
+	if id == "" {
+		id = v.Person.Member
+	}
+	m, err := v.s.house.MemberMonth(v.r.Context(), v.Person, id, v.r.FormValue("month"))
+	if err != nil {
+		return err
+	}
+	o, err := v.sheetOptions()
+	if err != nil {
+		return err
+	}
+	return v.send("application/pdf", fileName(m.Member.Value.Name+" "+m.First[:7])+".pdf", func(w io.Writer) error {
+		return sheet.Month(w, v.monthPaper(m), o)
+	})
+}
+
+// monthPaper is a month as the sheet takes it.
+func (v *visit) monthPaper(m workshop.MemberMonth) sheet.MonthPaper {
+	out := sheet.MonthPaper{Workshop: m.Workshop, Member: m.Member.Value.Name, Month: v.Month(m.First)}
+	for _, d := range m.Days {
+		day := sheet.MonthDay{Date: d.Date, Moon: d.Moon, Name: d.Name, Closed: d.Closed, Away: d.Away, Why: d.Why}
+		for _, h := range d.Hours {
+			day.Offered += measure.Minute(h.To.Sub(h.From) / time.Minute)
+		}
+		for _, t := range d.Turns {
+			day.Turns = append(day.Turns, sheet.MonthTurn{From: v.Clock(t.From), To: v.Clock(t.To), Kind: string(t.Kind), Name: t.Name})
+		}
+		out.Days = append(out.Days, day)
+	}
+	return out
+}
