@@ -46,7 +46,7 @@ type calendarView struct {
 // calendarRow is what one person, place or order has.
 type calendarRow struct {
 	Key, Name, Link, Note string
-	Person                bool
+	Person, Order         bool
 	Cells                 []calendarCell
 	Weeks                 []calendarWeek
 	Given, Wants          float64 // hours of the season
@@ -143,11 +143,8 @@ func (v *visit) calendarOf(t workshop.Timetable) calendarView {
 		view.Date = d.Format(time.DateOnly)
 	}
 	view.Until = dayOn(view.Today, 13)
-	view.First = view.Date
-	if view.Show != showDay {
+	if view.First = view.Date; view.Show == showSeason {
 		view.First = monday(view.Date)
-	}
-	if view.Show == showSeason {
 		for n := range seasonWeeks {
 			view.Weeks = append(view.Weeks, dayOn(view.First, 7*n))
 		}
@@ -161,6 +158,12 @@ func (v *visit) calendarOf(t workshop.Timetable) calendarView {
 			view.Late = append(view.Late, o)
 		}
 	}
+	slices.SortStableFunc(view.Late, func(a, b workshop.OrderTime) int {
+		if a.Promised != b.Promised {
+			return map[bool]int{true: -1, false: 1}[a.Promised]
+		}
+		return b.Late - a.Late
+	})
 	for _, k := range t.Tasks {
 		switch {
 		case k.Was != nil:
@@ -227,6 +230,18 @@ func (c calendarView) After() string { return dayOn(c.Date, c.step()) }
 func (c calendarView) Here() bool {
 	return c.First <= c.Today && c.Today < dayOn(c.First, c.step())
 }
+
+// lateFirst is how many late orders are told at once; the others are folded.
+const lateFirst = 3
+
+// LateFirst is the late orders told at once: promised ones, the latest first.
+func (c calendarView) LateFirst() []workshop.OrderTime { return c.Late[:min(len(c.Late), lateFirst)] }
+
+// LateMore is the others.
+func (c calendarView) LateMore() []workshop.OrderTime { return c.Late[min(len(c.Late), lateFirst):] }
+
+// More is how many things are folded.
+func (c calendarView) More() int { return len(c.LateMore()) + len(c.Looks) }
 
 // Fair is the measure of fairness, in hundredths.
 func (c calendarView) Fair() int { return int(100*float64(c.Fairness) + 0.5) }

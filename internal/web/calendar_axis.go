@@ -81,6 +81,9 @@ func (c calendarView) Axis() dayAxis {
 	begin, _ := c.At(c.First, 0)
 	a := dayAxis{From: 24 * 60, Begin: begin}
 	reach := func(s workshop.Stretch) {
+		if s.From.Equal(s.To) {
+			return // it may be at any hour
+		}
 		a.From, a.To = min(a.From, a.At(s.From)), max(a.To, a.At(s.To))
 	}
 	for _, r := range c.Rows {
@@ -115,8 +118,13 @@ func (a dayAxis) Ticks() (out []int) {
 	return out
 }
 
-// Begins and Ends are its ends by the clock.
-func (a dayAxis) Begins() string { return strconv.Itoa(a.From/60) + ":00" }
+// Hours are the hours of the clock along it.
+func (a dayAxis) Hours() (out []int) {
+	for _, m := range a.Ticks() {
+		out = append(out, m/60)
+	}
+	return out
+}
 
-// Ends is its other end.
-func (a dayAxis) Ends() string { return strconv.Itoa(a.To/60) + ":00" }
+// Drawn says whether a turn has a length: what has none may be at any hour.
+func (t calendarTurn) Drawn() bool { return t.To.After(t.From) }

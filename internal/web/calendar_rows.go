@@ -121,9 +121,11 @@ func (c *calendarView) used(when func(workshop.Task) []workshop.Stretch) (out []
 
 func (c *calendarView) orderRows(v *visit) {
 	for _, o := range c.Orders {
-		r := calendarRow{Key: o.ID, Name: v.T("order-n", "number", itoa(int(o.Number))) + " " + o.Customer, Link: "/orders/" + o.ID + "/why", Note: v.T("timetable-ready", "day", v.Short(v.Day(o.Ready)))}
-		if o.Due != "" {
-			r.Note += " · " + v.T("timetable-due", "day", v.Short(o.Due))
+		r := calendarRow{Key: o.ID, Name: "#" + itoa(int(o.Number)) + " " + o.Customer, Link: "/orders/" + o.ID + "/why", Order: true}
+		if c.Show != showSeason {
+			if r.Note = v.T("timetable-ready", "day", v.Short(v.Day(o.Ready))); o.Due != "" {
+				r.Note += " · " + v.T("timetable-due", "day", v.Short(o.Due))
+			}
 		}
 		start, ready := v.Day(o.Start), v.Day(o.Ready)
 		for _, first := range c.Weeks {
