@@ -40,14 +40,22 @@ type MonthTurn struct {
 	Name     string
 }
 
-// Month writes a member's month as a document.
-func Month(w io.Writer, m MonthPaper, o Options) error {
-	return document(w, o, m.Member+" "+m.Month, m.lay)
+// Months writes members' months as a document, each on pages of her own.
+func Months(w io.Writer, title string, ms []MonthPaper, o Options) error {
+	return document(w, o, title, layMonths(ms))
 }
 
-// MonthPictures draws every page of a member's month as a picture.
-func MonthPictures(m MonthPaper, o Options, done func(Page) error) error {
-	return documentPictures(o, "month", m.lay, done)
+// MonthPictures draws every page of members' months as a picture.
+func MonthPictures(ms []MonthPaper, o Options, done func(Page) error) error {
+	return documentPictures(o, "month", layMonths(ms), done)
+}
+
+func layMonths(ms []MonthPaper) func(*paperwork) {
+	return func(p *paperwork) {
+		for _, m := range ms {
+			m.lay(p)
+		}
+	}
 }
 
 func (m MonthPaper) lay(p *paperwork) {

@@ -63,7 +63,7 @@ func Fill(ctx context.Context, house *workshop.House, clock *Clock, lang string)
 	if err := s.live(); err != nil {
 		return nil, err
 	}
-	clock.stop(now.Truncate(time.Second))
+	clock.stop(now.Add(-2 * time.Minute))
 	if err := s.tellWork(); err != nil {
 		return nil, fmt.Errorf("demo: telling work: %w", err)
 	}

@@ -139,8 +139,8 @@ func (v *visit) calendarOf(t workshop.Timetable) calendarView {
 	view := calendarView{Timetable: t, Show: oneOf(q.Get("show"), showWeek, showDay, showSeason), By: oneOf(q.Get("by"), byPeople, byPlaces, byOrders),
 		Today: t.Begin.Format(time.DateOnly)}
 	view.Date = view.Today
-	if d, err := time.Parse(time.DateOnly, q.Get("day")); err == nil && d.Year() > 1900 && d.Year() < 3000 {
-		view.Date = d.Format(time.DateOnly)
+	if d, err := time.Parse(time.DateOnly, q.Get("day")); err == nil && d.Year() < 3000 {
+		view.Date = max(view.Today, d.Format(time.DateOnly))
 	}
 	view.Until = dayOn(view.Today, 13)
 	if view.First = view.Date; view.Show == showSeason {
@@ -220,11 +220,23 @@ func (c calendarView) step() int {
 	return map[string]int{showDay: 1, showWeek: 7, showSeason: 7 * seasonWeeks}[c.Show]
 }
 
-// Before and After are days in what is shown next.
-func (c calendarView) Before() string { return dayOn(c.Date, -c.step()) }
+// Before is a day in what is shown before; empty if that is past: the timetable
+// begins now.
+func (c calendarView) Before() string {
+	if c.First <= c.Today {
+		return ""
+	}
+	return max(dayOn(c.Date, -c.step()), c.Today)
+}
 
-// After is the other way.
-func (c calendarView) After() string { return dayOn(c.Date, c.step()) }
+// After is a day in what is shown next; empty if nothing is left to be done then.
+func (c calendarView) After() string {
+	next := dayOn(c.First, c.step())
+	if !slices.ContainsFunc(c.Tasks, func(k workshop.Task) bool { return k.End.Format(time.DateOnly) >= next }) {
+		return ""
+	}
+	return dayOn(c.Date, c.step())
+}
 
 // Here says whether what is shown has today in it.
 func (c calendarView) Here() bool {

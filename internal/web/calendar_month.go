@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"io"
 	"time"
 
@@ -30,9 +31,21 @@ func (v *visit) ownMonth() error {
 		return err
 	}
 	view := monthView{MemberMonth: m}
-	view.Before, view.After = monthOn(m.First, -1), monthOn(m.First, 1)
+	if view.Before = monthOn(m.First, -1); view.Before < monthOn(m.Today[:7]+"-01", -monthsBack) {
+		view.Before = ""
+	}
+	if view.After = monthOn(m.First, 1); view.After > monthOn(m.Today[:7]+"-01", monthsAhead) {
+		view.After = ""
+	}
 	return v.page("calendar-own", v.T("calendar"), view)
 }
+
+// How many months a member sees behind and ahead of this one: what was told is
+// seldom further off, and no longer shown a month after it was done.
+const (
+	monthsBack  = 1
+	monthsAhead = 6
+)
 
 // monthOn is a month some months on from the one a date is the first of.
 func monthOn(first string, n int) string {
@@ -52,23 +65,51 @@ func (v *visit) Month(date string) string {
 	return v.T("month-"+itoa(int(d.Month()))) + " " + itoa(d.Year())
 }
 
-// monthSheet sends a member's month to be printed.
+// monthSheet sends months to be printed: a member's own, one that is named, or
+// everybody's for who sees the workshop.
 func monthSheet(v *visit) error {
-	id := v.r.FormValue("member")
-	if id == "" {
-		id = v.Person.Member
-	}
-	m, err := v.s.house.MemberMonth(v.r.Context(), v.Person, id, v.r.FormValue("month"))
+	ids, err := v.monthsOf(v.r.FormValue("member"))
 	if err != nil {
 		return err
+	}
+	var papers []sheet.MonthPaper
+	name := v.T("month-sheet")
+	for _, id := range ids {
+		m, err := v.s.house.MemberMonth(v.r.Context(), v.Person, id, v.r.FormValue("month"))
+		if err != nil {
+			return err
+		}
+		papers = append(papers, v.monthPaper(m))
+		if name = v.T("month-sheet") + " " + m.First[:7]; len(ids) == 1 {
+			name = m.Member.Value.Name + " " + m.First[:7]
+		}
 	}
 	o, err := v.sheetOptions()
 	if err != nil {
 		return err
 	}
-	return v.send("application/pdf", fileName(m.Member.Value.Name+" "+m.First[:7])+".pdf", func(w io.Writer) error {
-		return sheet.Month(w, v.monthPaper(m), o)
-	})
+	return v.send("application/pdf", fileName(name)+".pdf", func(w io.Writer) error { return sheet.Months(w, name, papers, o) })
+}
+
+// monthsOf is whose months are asked for.
+func (v *visit) monthsOf(member string) ([]string, error) {
+	if member != "" || !v.May("Members") {
+		return []string{cmp.Or(member, v.Person.Member)}, nil
+	}
+	all, err := v.s.house.Members(v.r.Context(), v.Person, workshop.Page{})
+	if err != nil {
+		return nil, err
+	}
+	var out []string
+	for _, m := range all.Items {
+		if !m.Value.Away {
+			out = append(out, m.ID)
+		}
+	}
+	if len(out) == 0 {
+		return nil, &workshop.Error{Code: workshop.NotFound}
+	}
+	return out, nil
 }
 
 // monthPaper is a month as the sheet takes it.

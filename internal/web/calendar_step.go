@@ -79,17 +79,16 @@ func stepPage(v *visit) error {
 		return err
 	}
 	if !ok {
-		return v.to("/calendar", gone(v))
+		return v.gone()
 	}
 	return v.page("calendar-step", v.stepTitle(view), view)
 }
 
-// gone says, of a task that was asked for, that it is in the timetable no more.
-func gone(v *visit) string {
-	if v.r.FormValue("task") == "" {
-		return ""
-	}
-	return "timetable-gone"
+// gone shows the timetable in place of a task that stands in it no more.
+func (v *visit) gone() error {
+	f := form{v: v}
+	f.ps.Wrong("", "timetable-gone", nil)
+	return v.calendarAgain(f.err())
 }
 
 // shift reads where a task is to go. An hour that is not said is the one it has
@@ -127,7 +126,7 @@ func tryMove(v *visit) error {
 		return err
 	}
 	if !ok {
-		return v.to("/calendar", gone(v))
+		return v.gone()
 	}
 	m, err := v.shift(&view)
 	var tried workshop.Shifted
@@ -153,7 +152,7 @@ func moveStep(v *visit) error {
 		return err
 	}
 	if !ok {
-		return v.to("/calendar", gone(v))
+		return v.gone()
 	}
 	m, err := v.shift(&view)
 	if err != nil {
