@@ -310,8 +310,8 @@ func (v *visit) Spots(keys []string) string {
 	return strings.Join(out, ", ")
 }
 
-// Clock is a time of day: 8:00.
-func (v *visit) Clock(t time.Time) string { return strings.TrimPrefix(t.Format("15:04"), "0") }
+// HourOf is a time of day: 8:00.
+func (v *visit) HourOf(t time.Time) string { return strings.TrimPrefix(t.Format("15:04"), "0") }
 
 // Short is a date without its year: what is on the page is near.
 func (v *visit) Short(date string) string {
@@ -328,7 +328,7 @@ func (v *visit) Day(t time.Time) string { return t.Format(time.DateOnly) }
 // When is a day and hour: Thursday 4 March, 8:00.
 func (v *visit) When(t time.Time) string {
 	date := v.Day(t)
-	return v.WeekDay(date) + " " + v.Short(date) + ", " + v.Clock(t)
+	return v.WeekDay(date) + " " + v.Short(date) + ", " + v.HourOf(t)
 }
 
 // HourCount is hands' time in hours.

@@ -121,7 +121,7 @@ func (v *visit) monthPaper(m workshop.MemberMonth) sheet.MonthPaper {
 			day.Offered += measure.Minute(h.To.Sub(h.From) / time.Minute)
 		}
 		for _, t := range d.Turns {
-			day.Turns = append(day.Turns, sheet.MonthTurn{From: v.Clock(t.From), To: v.Clock(t.To), Kind: string(t.Kind), Name: t.Name})
+			day.Turns = append(day.Turns, sheet.MonthTurn{From: v.HourOf(t.From), To: v.HourOf(t.To), Kind: string(t.Kind), Name: t.Name})
 		}
 		out.Days = append(out.Days, day)
 	}
