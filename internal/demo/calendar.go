@@ -201,3 +201,15 @@ func (s *season) planClass() {
 		return err
 	})
 }
+
+// tellWork has the head accept the timetable of the next days, so that everybody
+// knows what is hers.
+func (s *season) tellWork() error {
+	const schedules, days = 2000, 8
+	t, err := s.house.Timetable(s.ctx, s.head(), schedules)
+	if err != nil {
+		return err
+	}
+	_, err = s.house.AcceptTimetable(s.ctx, s.head(), t.Mark, schedules, s.date(days))
+	return err
+}

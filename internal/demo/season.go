@@ -42,7 +42,7 @@ type deed struct {
 // Fill fills an empty database with the cooperative, in the middle of its
 // season; lang is the language its pages begin in. While it runs the clock is
 // in the past; afterwards it runs on from where it was. It gives who can sign
-// in, the head first. The same day gives the same cooperative, but for names of
+// in, the head first. The same hour gives the same cooperative, but for names of
 // records, which are random. An error leaves the database half filled.
 func Fill(ctx context.Context, house *workshop.House, clock *Clock, lang string) ([]Login, error) {
 	switch empty, err := house.Empty(ctx); {
@@ -65,6 +65,10 @@ func Fill(ctx context.Context, house *workshop.House, clock *Clock, lang string)
 	}
 	if err := s.keepHook(); err != nil {
 		return nil, err
+	}
+	clock.stop(now.Add(-2 * time.Minute))
+	if err := s.tellWork(); err != nil {
+		return nil, fmt.Errorf("demo: telling work: %w", err)
 	}
 	var out []Login
 	for _, a := range accounts {

@@ -102,7 +102,7 @@ func TestPages_linksLeadSomewhere(t *testing.T) {
 		t.Run(who, func(t *testing.T) {
 			t.Parallel()
 			s := newSite(t)
-			seen, todo := map[string]bool{"/": true}, []string{"/"}
+			seen, todo, days := map[string]bool{"/": true}, []string{"/"}, 0
 			for len(todo) > 0 && len(seen) < 400 {
 				path := todo[0]
 				todo = todo[1:]
@@ -122,6 +122,11 @@ func TestPages_linksLeadSomewhere(t *testing.T) {
 				}
 				for _, a := range root.all("a") {
 					if to := a.attr["href"]; strings.HasPrefix(to, "/") && !seen[to] {
+						if strings.HasPrefix(to, "/calendar") {
+							if days++; days > 40 {
+								continue // its days and steps are alike, and hundreds
+							}
+						}
 						seen[to] = true
 						todo = append(todo, to)
 					}

@@ -202,6 +202,18 @@ func (s *server) routes() []route {
 		{"POST /supplies/{id}/undo", "UndoBuy", undoBuy},
 		{"POST /supplies/{id}/spoil", "Spoil", spoilSupply},
 
+		{"GET /calendar", "Turns", calendar},
+		{"GET /calendar/hours", "Timetable", hoursPage},
+		{"POST /calendar/accept", "AcceptTimetable", acceptTimetable},
+		{"GET /calendar/told", "Retellings", toldPage},
+		{"POST /calendar/undo", "UndoTelling", undoTelling},
+		{"GET /calendar/step", "Timetable", stepPage},
+		{"GET /calendar/move", "TryMove", tryMove},
+		{"POST /calendar/move", "MoveStep", moveStep},
+		{"GET /calendar/month.pdf", "MemberMonth", monthSheet},
+		{"GET /orders/{id}/why", "WhyDate", whyPage},
+		{"GET /orders/{id}/earlier", "Earlier", earlierPage},
+
 		{"GET /members", "Members", memberList},
 		{"GET /members/new", "SaveMember", memberForm},
 		{"POST /members/new", "SaveMember", saveMember},

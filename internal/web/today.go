@@ -80,6 +80,8 @@ func (v *visit) Link(kind, id string) string {
 	switch kind {
 	case "settings":
 		return "/settings"
+	case "calendar": // a day of it
+		return "/calendar?day=" + id
 	case "sample": // has no page of its own, nor does the history know its recipe
 		return "/recipes"
 	case "trial":

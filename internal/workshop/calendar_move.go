@@ -16,6 +16,7 @@ type Shift struct {
 	Task   string
 	Member string
 	Start  time.Time
+	Asked  bool `json:",omitempty"` // those who were told otherwise, or promised something, were asked
 }
 
 // Shifted is what follows from a move.
@@ -55,8 +56,15 @@ func (h *House) TryMove(ctx context.Context, p Person, m Shift, schedules int) (
 	return t.move(m, schedules)
 }
 
+// Asks says whether somebody must be asked before the move is made: who was told
+// otherwise, or a customer whose order was promised and would be late, or later.
+func (m Shifted) Asks() bool {
+	return m.Was.Told || m.Was.Was != nil || len(m.Tasks) > 0 ||
+		slices.ContainsFunc(m.Orders, func(o OrderShifted) bool { return o.Promised && o.OrderTime.Late > o.Late })
+}
+
 // MoveStep makes a move that was shown: the people are told. mark is that of what
-// was shown.
+// was shown. What somebody relies on is not moved before she was asked.
 func (h *House) MoveStep(ctx context.Context, p Person, m Shift, mark string, schedules int) (out Shifted, kept Kept[Retelling], _ error) {
 	t, seen, err := h.again(ctx, p, "MoveStep", mark, schedules)
 	if err != nil {
@@ -64,6 +72,9 @@ func (h *House) MoveStep(ctx context.Context, p Person, m Shift, mark string, sc
 	}
 	if out, err = t.move(m, schedules); err != nil {
 		return out, kept, err
+	}
+	if out.Asks() && !m.Asked {
+		out.Problems.Wrong("asked", "move-unasked", check.Args{"what": out.Was.Name})
 	}
 	if err = invalid(out.Problems); err != nil {
 		return out, kept, err

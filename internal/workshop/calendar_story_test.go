@@ -78,6 +78,12 @@ func TestTimetable_story(t *testing.T) {
 		if now := must(s.h.Timetable(ctx, s.dyer, 200)).task(t, scarf.ID, WeaveTask); !now.Start.Equal(weave.Start) {
 			t.Error("looking at a move moved it")
 		}
+		if !shown.Asks() {
+			t.Error("she was told otherwise, and nobody would ask her")
+		}
+		_, _, err = s.h.MoveStep(ctx, s.dyer, shift, shown.Mark, 200)
+		wantProblem(t, "without having asked", err, "asked", "move-unasked")
+		shift.Asked = true
 		_, moved, err := s.h.MoveStep(ctx, s.dyer, shift, shown.Mark, 200)
 		must(0, err)
 		after := must(s.h.Timetable(ctx, s.dyer, 200))

@@ -49,6 +49,8 @@ var who = map[string]string{
 	"UndoJob": "hdsbm", "UndoPiece": "hs",
 	"Hours": "hdsbm", "SaveHours": "hdsbm", "Turns": "hdsbm", "Feeds": "hdsbm", "MakeFeed": "hdsbm", "DropFeed": "hdsbm",
 	"Timetable": "hdsb", "AcceptTimetable": "hd", "TryMove": "hd", "MoveStep": "hd", "Retellings": "hdsb", "UndoTelling": "hd",
+	"SaveHours": "hdsbm", "Turns": "hdsbm", "Feeds": "hdsbm", "MakeFeed": "hdsbm", "DropFeed": "hdsbm",
+	"MemberMonth": "hdsbm", "Timetable": "hdsb", "AcceptTimetable": "hd", "TryMove": "hd", "MoveStep": "hd", "Retellings": "hdsb", "UndoTelling": "hd",
 	"WhyDate": "hdsb", "Earlier": "hdsb",
 	"PromiseFor": "hdsb", "EarlierFor": "hdsb", "GivePromise": "hsb", "Promises": "hdsb", "LateOrders": "hdsb", "PromisesKept": "h", "SaveClass": "hsb", "Learners": "hsb", "Class": "hdsb", "Classes": "hdsb",
 	"Tokens": "hdsbm", "MakeToken": "hdsbm", "DropToken": "hdsbm",
