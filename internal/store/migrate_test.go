@@ -82,7 +82,7 @@ func TestEveryVersionOpens(t *testing.T) {
 
 // since is the tables that the first version did not have, and which had them first.
 var since = map[string]int{"entries": 2, "lines": 2, "sums": 2, "items": 2, "numbers": 2,
-	"tokens": 3, "answers": 3, "secrets": 3, "messages": 3}
+	"tokens": 3, "answers": 3, "secrets": 3, "messages": 3, "tellings": 4}
 
 // everyRow gives all rows of all workshops as text, each with its table's name.
 func everyRow(tb testing.TB, address string) []string {
@@ -105,6 +105,7 @@ func rowsOf(tb testing.TB, address string, version int) (all []string) {
 			"answers":   "workshop, account, key, digest, at, status, tag, body",
 			"secrets":   "workshop, id, secret, former, ends",
 			"messages":  "workshop, seq, hook, event, made, state, tries, next, tried, status, note, body",
+			"tellings":  "workshop, account, key, device, n, digest, at, taken, said",
 			"workshops": "id, name, made",
 			"records":   "workshop, kind, id, revision, parent, state, sort, words, body",
 			"history":   "workshop, seq, at, who, act, kind, id, revision, body",
@@ -173,7 +174,8 @@ func keepSeason(tx *store.Tx) error {
 func keepTold(tx *store.Tx) error {
 	_, err := tx.Tell(store.Message{Hook: "h1", Event: "order.confirmed", Made: noon, Body: `{"order":"o1"}`})
 	return errors.Join(err, tx.PutSecret("h1", store.Secret{Secret: "now", Former: "before", Ends: noon}),
-		tx.Give(store.Given{Account: "a-1", Key: "k1", Digest: "d", At: noon, Status: 201, Tag: `"1"`, Body: `{"name":"Ñandú"}`}))
+		tx.Give(store.Given{Account: "a-1", Key: "k1", Digest: "d", At: noon, Status: 201, Tag: `"1"`, Body: `{"name":"Ñandú"}`}),
+		tx.TakeTelling(store.Telling{Account: "a-1", Key: "t1", Device: "p1", N: 3, Digest: "d", At: noon, Said: "así no"}))
 }
 
 // keepMoney pays a member, with a numbered paper.

@@ -215,7 +215,7 @@ func (db *DB) orderByBytes(ctx context.Context) error {
 }
 
 // guarded are the tables whose every row belongs to one workshop.
-var guarded = []string{"records", "history", "moves", "stock", "counters", "files", "entries", "lines", "sums", "items", "numbers", "answers", "secrets", "messages"}
+var guarded = []string{"records", "history", "moves", "stock", "counters", "files", "entries", "lines", "sums", "items", "numbers", "answers", "secrets", "messages", "tellings"}
 
 // guard has PostgreSQL itself keep workshops apart: a transaction sees and
 // writes only the rows of the workshop it is for. FORCE holds the owner of the

@@ -96,6 +96,9 @@ var Tables = []Table{
 		text("workshop"), whole("seq"), text("hook"), text("event"), text("made"), text("state"), whole("tries"), text("next"), text("tried"),
 		whole("status"), text("note"), text("body"),
 	}},
+	{Name: "tellings", Key: []string{"workshop", "account", "key"}, Of: ofWorkshop, Columns: []Column{
+		text("workshop"), text("account"), text("key"), text("device"), whole("n"), text("digest"), text("at"), whole("taken"), prose("said"),
+	}},
 	{Name: "files", Key: []string{"workshop", "id"}, Of: ofWorkshop, Columns: []Column{
 		text("workshop"), text("id"), text("type"), {Name: "body", Type: BytesColumn},
 	}},
