@@ -67,14 +67,25 @@ func memberList(v *visit) error {
 type memberView struct {
 	workshop.Kept[workshop.Member]
 	Jobs workshop.Listed[workshop.Job]
+	Said []workshop.Kept[workshop.Saying] // that nobody has heard yet
 }
 
-func memberPage(v *visit) error {
+func memberPage(v *visit) error { return v.memberAgain(nil) }
+
+func (v *visit) memberAgain(wrong error) error {
 	m, js, err := v.s.house.Member(v.r.Context(), v.Person, v.r.PathValue("id"))
 	if err != nil {
 		return err
 	}
-	return v.page("member", m.Value.Name, memberView{m, js})
+	said, err := v.s.house.Sayings(v.r.Context(), v.Person, m.ID)
+	if err != nil {
+		return err
+	}
+	view := memberView{m, js, said}
+	if wrong != nil {
+		return v.again(wrong, "member", m.Value.Name, view)
+	}
+	return v.page("member", m.Value.Name, view)
 }
 
 func memberForm(v *visit) error {

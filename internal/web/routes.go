@@ -12,6 +12,10 @@ type route struct {
 func (s *server) routes() []route {
 	return append(listRoutes(), []route{
 		{"GET /{$}", "Today", today},
+		{"GET /hand", "Hand", handPage},
+		{"POST /hand", "TellHand", tellHand},
+		{"POST /members/{id}/heard", "HeardSaying", heardSaying},
+		{"GET /manifest.webmanifest", "", manifest},
 		{"GET /look", "", lookPage},
 		{"GET /search", "Search", search},
 		{"GET /history", "History", history},

@@ -82,7 +82,8 @@ type asset struct {
 	body   []byte
 	kind   string
 	tag    string
-	packed bool // gzip
+	packed bool   // gzip
+	small  []byte // gzip of body, if that is shorter
 }
 
 func readAssets() (map[string]asset, error) {
@@ -104,10 +105,19 @@ func readAssets() (map[string]asset, error) {
 		if strings.HasSuffix(name, ".wasm") {
 			kind = "application/wasm"
 		}
-		out[name] = asset{body, kind, hex.EncodeToString(sum[:6]), packed}
+		out[name] = asset{body, kind, hex.EncodeToString(sum[:6]), packed, smaller(name, body, packed)}
 		return nil
 	})
 	return out, err
+}
+
+// smaller packs what is text.
+func smaller(name string, body []byte, packed bool) []byte {
+	switch ext := path.Ext(name); {
+	case packed || ext != ".css" && ext != ".js" && ext != ".svg":
+		return nil
+	}
+	return pack(body)
 }
 
 func (s *server) static(w http.ResponseWriter, r *http.Request) {
@@ -119,6 +129,21 @@ func (s *server) static(w http.ResponseWriter, r *http.Request) {
 	w.Header().Set("Content-Type", a.kind)
 	if r.URL.Query().Get("v") == a.tag {
 		w.Header().Set("Cache-Control", "public, max-age=31536000, immutable")
+	} else { // named by the styles: asked again, and not sent again if it is the same
+		w.Header().Set("Cache-Control", "no-cache")
+		w.Header().Set("ETag", `"`+a.tag+`"`)
+		if r.Header.Get("If-None-Match") == `"`+a.tag+`"` {
+			w.WriteHeader(http.StatusNotModified)
+			return
+		}
+	}
+	if a.small != nil {
+		w.Header().Set("Vary", "Accept-Encoding")
+		if strings.Contains(r.Header.Get("Accept-Encoding"), "gzip") {
+			w.Header().Set("Content-Encoding", "gzip")
+			_, _ = w.Write(a.small) // the browser went away
+			return
+		}
 	}
 	if a.packed { // every browser that runs it unpacks it
 		w.Header().Set("Content-Encoding", "gzip")

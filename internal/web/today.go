@@ -18,6 +18,9 @@ type todayView struct {
 }
 
 func today(v *visit) error {
+	if v.Person.Member != "" && !v.May("Orders") { // what a member sees first is her own
+		return handPage(v)
+	}
 	d, err := v.s.house.Today(v.r.Context(), v.Person)
 	if err != nil {
 		return err

@@ -67,6 +67,9 @@ func (h *House) ErasePerson(ctx context.Context, p Person, kind, id string, revi
 			return err
 		}
 		for _, a := range her {
+			if err = tx.DropTellingsOf(a.ID); err != nil {
+				return err
+			}
 			if err = tx.DropFile(laid(personOf(a))); err != nil {
 				return err
 			}

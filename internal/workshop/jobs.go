@@ -352,19 +352,31 @@ func at(path string, err error) error {
 
 // Laid tells that a warp is on the frame, or dressed.
 func (h *House) Laid(ctx context.Context, p Person, id string, revision int64) (Kept[Job], error) {
-	return h.change(ctx, p, "Laid", id, revision, func(_ *store.Tx, v *JobView) error {
+	return h.change(ctx, p, "Laid", id, revision, h.laidNow(p, ""))
+}
+
+// laidNow adds that a warp is laid; shown is what a telephone's clock showed when
+// it was told there.
+func (h *House) laidNow(p Person, shown string) func(*store.Tx, *JobView) error {
+	return func(_ *store.Tx, v *JobView) error {
 		if v.Value.State() != Given {
 			return wrong("", "job-not-given", nil)
 		}
-		v.Value.Facts = append(v.Value.Facts, Fact{Kind: LaidFact, At: h.today(), By: p.Name})
+		v.Value.Facts = append(v.Value.Facts, Fact{Kind: LaidFact, At: h.today(), By: p.Name, Shown: shown})
 		return nil
-	})
+	}
 }
 
 // Tell tells how much is woven, in cm on the loom or in whole bands of the
 // first panel; bands of 0 means it was told in cm.
 func (h *House) Tell(ctx context.Context, p Person, id string, revision int64, cm measure.CM, bands int) (Kept[Job], error) {
-	return h.change(ctx, p, "Tell", id, revision, func(_ *store.Tx, v *JobView) error {
+	return h.change(ctx, p, "Tell", id, revision, h.wovenNow(p, cm, bands, ""))
+}
+
+// wovenNow adds how much is woven; shown is what a telephone's clock showed when it
+// was told there.
+func (h *House) wovenNow(p Person, cm measure.CM, bands int, shown string) func(*store.Tx, *JobView) error {
+	return func(_ *store.Tx, v *JobView) error {
 		switch v.Value.State() {
 		case Waiting, Off:
 			return wrong("", "job-not-in-work", nil)
@@ -379,9 +391,9 @@ func (h *House) Tell(ctx context.Context, p Person, id string, revision int64, c
 		if !(cm >= 0 && cm <= v.Value.Length*1.2) {
 			return wrong("cm", "size-out-of-range", check.Args{"value": cm, "low": measure.CM(0), "high": v.Value.Length})
 		}
-		v.Value.Facts = append(v.Value.Facts, Fact{Kind: ToldFact, At: h.today(), By: p.Name, CM: cm})
+		v.Value.Facts = append(v.Value.Facts, Fact{Kind: ToldFact, At: h.today(), By: p.Name, CM: cm, Shown: shown})
 		return nil
-	})
+	}
 }
 
 // bandEnd is where a band of the first panel ends, counted from 1.

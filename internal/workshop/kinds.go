@@ -104,6 +104,10 @@ var (
 	hooks = kind[Hook]{"hook", func(_ string, v Hook) index {
 		return index{sort: v.Made, state: string(v.State)}
 	}}
+	spoken = kind[Saying]{"saying", func(_ string, v Saying) index {
+		return index{parent: v.Member, sort: v.At.UTC().Format(time.RFC3339Nano), state: v.state()}
+	}}
+	places   = kind[Place]{"place", func(_ string, v Place) index { return index{parent: v.Job} }}
 	settings = kind[Settings]{"settings", func(string, Settings) index { return index{} }}
 )
 

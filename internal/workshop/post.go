@@ -154,10 +154,10 @@ func (h *House) Posted(ctx context.Context, l Letter, status int, trouble string
 	return fromStore(err)
 }
 
-// SweepPost forgets, in a workshop, answers and sent messages that are old.
+// SweepPost forgets, in a workshop, answers, tellings and sent messages that are old.
 func (h *House) SweepPost(ctx context.Context, workshop string) error {
 	return fromStore(h.db.Update(ctx, workshop, store.Act{At: h.now(), Who: post, What: "Post"}, func(tx *store.Tx) error {
-		return errors.Join(tx.DropGiven(h.now().AddDate(0, 0, -answerDays)), tx.DropMessages("", h.now().AddDate(0, 0, -messageDays)))
+		return errors.Join(tx.DropGiven(h.now().AddDate(0, 0, -answerDays)), tx.DropTellings(h.now().AddDate(0, 0, -tellingDays)), tx.DropMessages("", h.now().AddDate(0, 0, -messageDays)))
 	}))
 }
 

@@ -110,6 +110,8 @@ var needs = map[string]right{
 	// A token is its owner's; by one she makes no others.
 	"Tokens": seeOwn, "MakeToken": seeOwn, "DropToken": seeOwn,
 	"Hooks": editSettings, "Hook": editSettings, "SaveHook": editSettings, "DropHook": editSettings, "TurnSecret": editSettings, "TryHook": editSettings, "WakeHook": editSettings,
+	// TellHand asks besides for the right of what is told of a warp.
+	"Hand": seeOwn, "TellHand": seeOwn, "Sayings": seeShop, "HeardSaying": giveWork,
 	"Worked": tellWork, "AnswerRecord": tellWork, "Questions": seeOwn,
 }
 

@@ -53,6 +53,7 @@ var who = map[string]string{
 	"PromiseFor": "hdsb", "EarlierFor": "hdsb", "GivePromise": "hsb", "Promises": "hdsb", "LateOrders": "hdsb", "PromisesKept": "h", "SaveClass": "hsb", "Learners": "hsb", "Class": "hdsb", "Classes": "hdsb",
 	"Tokens": "hdsbm", "MakeToken": "hdsbm", "DropToken": "hdsbm",
 	"Hooks": "h", "Hook": "h", "SaveHook": "h", "DropHook": "h", "TurnSecret": "h", "TryHook": "h", "WakeHook": "h",
+	"Hand": "hdsbm", "TellHand": "hdsbm", "Sayings": "hdsb", "HeardSaying": "hd",
 	"Worked": "hdm", "AnswerRecord": "hdm", "Questions": "hdsbm",
 	"Pieces": "hdsb", "Piece": "hdsb", "Finish": "hs", "Deliver": "hs", "Return": "hs", "Repair": "hs",
 }

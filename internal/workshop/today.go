@@ -116,6 +116,9 @@ func (h *House) errand(kind string, j Kept[Job], due string) Errand {
 func (h *House) late(due string) bool { return due != "" && due < h.today() }
 
 func (h *House) shopDay(tx *store.Tx, out *Day) error {
+	if err := sayingErrands(tx, out); err != nil {
+		return err
+	}
 	open, err := orders.list(tx, Page{State: "draft,open"}, false)
 	if err != nil {
 		return err

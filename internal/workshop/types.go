@@ -173,6 +173,7 @@ type Fact struct {
 	Pay    Money        `json:",omitzero"`  // given: agreed; paid: paid
 	Paper  string       `json:",omitempty"` // paid: the number it was paid with, with other work
 	Note   string       `json:",omitempty"`
+	Shown  string       `json:",omitempty"` // told on the road: when, by the telephone's clock, which may be wrong
 	Moves  []Moved      `json:",omitempty"` // material that went with it
 	// Minutes is what she says it took her, of laid and told, and Did the work it
 	// was for; Sure that she was asked and it is right.
