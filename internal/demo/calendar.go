@@ -202,9 +202,9 @@ func (s *season) planClass() {
 	})
 }
 
-// tellWork has the head accept the timetable of the next days, so that everybody
+// tellTurns has the head accept the timetable of the next days, so that everybody
 // knows what is hers.
-func (s *season) tellWork() error {
+func (s *season) tellTurns() error {
 	const schedules, days = 2000, 8
 	t, err := s.house.Timetable(s.ctx, s.head(), schedules)
 	if err != nil {

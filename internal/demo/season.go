@@ -67,7 +67,7 @@ func Fill(ctx context.Context, house *workshop.House, clock *Clock, lang string)
 		return nil, err
 	}
 	clock.stop(now.Add(-2 * time.Minute))
-	if err := s.tellWork(); err != nil {
+	if err := s.tellTurns(); err != nil {
 		return nil, fmt.Errorf("demo: telling work: %w", err)
 	}
 	var out []Login

@@ -65,6 +65,8 @@ var lists = []list{
 	{"File", false, func(tx *store.Tx) error { _, _, err := tx.File("x"); return none(err) }},
 	{"Secret", false, func(tx *store.Tx) error { _, err := tx.Secret("x"); return none(err) }},
 	{"Given", false, func(tx *store.Tx) error { _, err := tx.Given("a", "k"); return none(err) }},
+	{"Telling", false, func(tx *store.Tx) error { _, err := tx.Telling("a", "k"); return none(err) }},
+	{"LastTelling", false, func(tx *store.Tx) error { _, err := tx.LastTelling("a", "d"); return err }},
 	{"FirstMessages", false, func(tx *store.Tx) error { _, err := tx.FirstMessages(); return err }},
 	{"Messages", false, func(tx *store.Tx) error { _, err := tx.Messages("h7", 0, 50); return err }},
 	{"Check", true, func(tx *store.Tx) error { _, err := tx.Check(); return err }},
@@ -73,8 +75,8 @@ var lists = []list{
 }
 
 // noLists are the methods of Tx that write, or ask the database nothing.
-var noLists = []string{"Context", "DropFile", "DropGiven", "DropMessages", "Give", "Jot", "KeepNumber", "Move", "Next", "NextNumber", "Post", "Put", "PutFile",
-	"PutSecret", "Redact", "Remove", "SetMessage", "TakeChanged", "Tell", "Told", "Workshop"}
+var noLists = []string{"Context", "DropFile", "DropGiven", "DropMessages", "DropTellings", "DropTellingsOf", "Give", "Jot", "KeepNumber", "Move", "Next", "NextNumber", "Post", "Put", "PutFile",
+	"PutSecret", "Redact", "Remove", "SetMessage", "TakeChanged", "TakeTelling", "Tell", "Told", "Workshop"}
 
 func listing(q store.Query) func(*store.Tx) error {
 	return func(tx *store.Tx) error { _, _, err := tx.List(q); return err }

@@ -56,15 +56,6 @@ func monthOn(first string, n int) string {
 	return d.AddDate(0, n, 0).Format("2006-01")
 }
 
-// Month is the month of a date in words.
-func (v *visit) Month(date string) string {
-	d, err := time.Parse(time.DateOnly, date)
-	if err != nil {
-		return date
-	}
-	return v.T("month-"+itoa(int(d.Month()))) + " " + itoa(d.Year())
-}
-
 // monthSheet sends months to be printed: a member's own, one that is named, or
 // everybody's for who sees the workshop.
 func monthSheet(v *visit) error {

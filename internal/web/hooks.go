@@ -16,8 +16,8 @@ type hookView struct {
 // HookEvents is everything an address can be told, for forms.
 func (v *visit) HookEvents() []string { return workshop.HookEvents }
 
-// Day is the date of a moment, in words.
-func (v *visit) Day(t time.Time) string { return v.Words.Date(t) }
+// MomentDay is the date of a moment, in words.
+func (v *visit) MomentDay(t time.Time) string { return v.Words.Date(t) }
 
 func hookList(v *visit) error {
 	l, err := v.s.house.Hooks(v.r.Context(), v.Person)

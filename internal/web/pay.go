@@ -23,9 +23,9 @@ func (v *visit) month() string {
 	return v.s.house.Now().Format(payMonths)
 }
 
-// Month writes a month kept as YYYY-MM.
+// Month writes the month of a date, or one kept as YYYY-MM.
 func (v *visit) Month(month string) string {
-	t, err := time.Parse(payMonths, month)
+	t, err := time.Parse(payMonths, month[:min(len(month), len(payMonths))])
 	if err != nil {
 		return month
 	}
