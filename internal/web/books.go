@@ -35,8 +35,8 @@ func (b booksView) Last() int64 {
 	return b.Closed[0].N
 }
 
-// Minor writes an amount of minor units.
-func (v *visit) Minor(minor int64, code string) string {
+// Booked writes an amount of minor units, as books hold them.
+func (v *visit) Booked(minor int64, code string) string {
 	return v.Money(workshop.Money{Minor: minor, Currency: code})
 }
 

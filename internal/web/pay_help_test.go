@@ -54,8 +54,8 @@ func (s *season) pays(h *workshop.House, head, other workshop.Person) {
 	s.theirs["work line"] = must(h.TellWork(ctx, other, tell)).ID
 }
 
-// badMoney are forms about pay, books and money with one thing wrong.
-func (s *site) badMoney() []bad {
+// badPay are forms about pay, books and money with one thing wrong.
+func (s *site) badPay() []bad {
 	pay, long := "/pay/"+s.ours["earner"], strings.Repeat("ñ", 5000)
 	told := func(v ...string) bad {
 		f := pairs("month", s.ours["month"], "kind", "meet", "at", "2027-02-20", "minutes", "1.5", "name", "Junta", "pay", "")

@@ -119,11 +119,6 @@ func (v *visit) HoursTyped(minutes int) string {
 	return itoa(minutes) + " min"
 }
 
-// AmountOf is Amount of minor units.
-func (v *visit) AmountOf(minor int64, code string) string {
-	return v.Amount(workshop.Money{Minor: minor, Currency: code})
-}
-
 // OverheadTyped is the rate or the per cents of an overhead.
 func (v *visit) OverheadTyped(o price.Overhead) string {
 	if o.Per == price.PerCost {
