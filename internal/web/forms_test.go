@@ -203,6 +203,7 @@ func (s *site) badForms() []bad {
 	out = append(out, s.badSupplies()...)
 	out = append(out, s.badDates()...)
 	out = append(out, s.badMoney()...)
+	out = append(out, s.badSales()...)
 	out = append(out, bad{"/work/" + o["job weaving"] + "/back", "left." + lot, job("weaving", "woven", "0", "left."+lot, "poco")},
 		bad{"/work/" + o["job weaving"] + "/back", "left." + lot, job("weaving", "woven", "0", "left."+lot, "99000")})
 	waits, err := s.house.Job(ctx, s.people["head"], o["job waiting"])

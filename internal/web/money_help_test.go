@@ -54,8 +54,8 @@ func (s *season) sells(h *workshop.House, head, other workshop.Person) {
 	s.theirs["paper"] = must(h.MakeInvoice(ctx, other, q.ID)).ID
 }
 
-// badMoney is forms of quotes, papers, prices and cards with one thing wrong.
-func (s *site) badMoney() []bad {
+// badSales is forms of quotes, papers, prices and cards with one thing wrong.
+func (s *site) badSales() []bad {
 	o := s.ours
 	quote, open, paper := "/quotes/"+o["quote"], "/quotes/"+o["quote open"], "/papers/"+o["paper"]
 	order := "/orders/" + o["order"]

@@ -251,7 +251,7 @@ func (v *visit) AimPer(a price.Aim) string {
 	return v.Per(a.Margin)
 }
 
-// Minor is an amount in smallest units as a field shows it.
-func (v *visit) Minor(minor int64, currency string) string {
+// Small is an amount in smallest units as a field shows it.
+func (v *visit) Small(minor int64, currency string) string {
 	return v.Amount(workshop.Money{Minor: minor, Currency: currency})
 }
