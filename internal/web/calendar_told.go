@@ -59,9 +59,9 @@ func (v *visit) toldAgain(wrong error) error {
 	return v.page("calendar-told", v.T("timetable-said"), view)
 }
 
-// hoursPage shows the hours everybody has beside those she offers, and how fairly
+// loadPage shows the hours everybody has beside those she offers, and how fairly
 // they are shared.
-func hoursPage(v *visit) error {
+func loadPage(v *visit) error {
 	n := v.look()
 	t, err := v.s.house.Timetable(v.r.Context(), v.Person, n)
 	if err != nil {

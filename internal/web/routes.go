@@ -173,7 +173,7 @@ func (s *server) routes() []route {
 		{"POST /supplies/{id}/spoil", "Spoil", spoilSupply},
 
 		{"GET /calendar", "Turns", calendar},
-		{"GET /calendar/hours", "Timetable", hoursPage},
+		{"GET /calendar/hours", "Timetable", loadPage},
 		{"POST /calendar/accept", "AcceptTimetable", acceptTimetable},
 		{"GET /calendar/told", "Retellings", toldPage},
 		{"POST /calendar/undo", "UndoTelling", undoTelling},

@@ -103,7 +103,7 @@ var needs = map[string]right{
 	// SaveHours leaves others' hours to who may change members; MakeFeed and DropFeed
 	// ask besides for the right of Timetable for the workshop's calendar.
 	"Hours": seeOwn, "SaveHours": seeOwn, "Turns": seeOwn, "Feeds": seeOwn, "MakeFeed": seeOwn, "DropFeed": seeOwn,
-	"SaveHours": seeOwn, "Turns": seeOwn, "MemberMonth": seeOwn, "Feeds": seeOwn, "MakeFeed": seeOwn, "DropFeed": seeOwn,
+	"MemberMonth": seeOwn,
 	"Timetable": seeShop, "AcceptTimetable": giveWork, "TryMove": giveWork, "MoveStep": giveWork, "Retellings": seeShop, "UndoTelling": giveWork,
 	"WhyDate": seeShop, "Earlier": seeShop,
 	"PromiseFor": seeShop, "EarlierFor": seeShop, "GivePromise": editSales, "Promises": seeShop, "LateOrders": seeShop, "PromisesKept": editSettings,

@@ -48,8 +48,6 @@ var who = map[string]string{
 	// Undoing asks for the right of what is undone; see TestUndo_rights.
 	"UndoJob": "hdsbm", "UndoPiece": "hs",
 	"Hours": "hdsbm", "SaveHours": "hdsbm", "Turns": "hdsbm", "Feeds": "hdsbm", "MakeFeed": "hdsbm", "DropFeed": "hdsbm",
-	"Timetable": "hdsb", "AcceptTimetable": "hd", "TryMove": "hd", "MoveStep": "hd", "Retellings": "hdsb", "UndoTelling": "hd",
-	"SaveHours": "hdsbm", "Turns": "hdsbm", "Feeds": "hdsbm", "MakeFeed": "hdsbm", "DropFeed": "hdsbm",
 	"MemberMonth": "hdsbm", "Timetable": "hdsb", "AcceptTimetable": "hd", "TryMove": "hd", "MoveStep": "hd", "Retellings": "hdsb", "UndoTelling": "hd",
 	"WhyDate": "hdsb", "Earlier": "hdsb",
 	"PromiseFor": "hdsb", "EarlierFor": "hdsb", "GivePromise": "hsb", "Promises": "hdsb", "LateOrders": "hdsb", "PromisesKept": "h", "SaveClass": "hsb", "Learners": "hsb", "Class": "hdsb", "Classes": "hdsb",
