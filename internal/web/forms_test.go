@@ -202,7 +202,7 @@ func (s *site) badForms() []bad {
 	lot := bag.Bag[0].Lot
 	out = append(out, s.badSupplies()...)
 	out = append(out, s.badDates()...)
-	out = append(out, s.badMoney()...)
+	out = append(out, s.badPay()...)
 	out = append(out, s.badSales()...)
 	out = append(out, s.badPay()...)
 	out = append(out, bad{"/work/" + o["job weaving"] + "/back", "left." + lot, job("weaving", "woven", "0", "left."+lot, "poco")},
