@@ -204,7 +204,6 @@ func (s *site) badForms() []bad {
 	out = append(out, s.badDates()...)
 	out = append(out, s.badPay()...)
 	out = append(out, s.badSales()...)
-	out = append(out, s.badPay()...)
 	out = append(out, bad{"/work/" + o["job weaving"] + "/back", "left." + lot, job("weaving", "woven", "0", "left."+lot, "poco")},
 		bad{"/work/" + o["job weaving"] + "/back", "left." + lot, job("weaving", "woven", "0", "left."+lot, "99000")})
 	waits, err := s.house.Job(ctx, s.people["head"], o["job waiting"])

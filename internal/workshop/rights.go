@@ -105,9 +105,6 @@ var needs = map[string]right{
 	// ask besides for the right of Timetable for the workshop's calendar.
 	"Hours": seeOwn, "SaveHours": seeOwn, "Turns": seeOwn, "MemberMonth": seeOwn, "Feeds": seeOwn, "MakeFeed": seeOwn, "DropFeed": seeOwn,
 	"Timetable": seeShop, "AcceptTimetable": giveWork, "TryMove": giveWork, "MoveStep": giveWork, "Retellings": seeShop, "UndoTelling": giveWork,
-	"Hours": seeOwn, "SaveHours": seeOwn, "Turns": seeOwn, "Feeds": seeOwn, "MakeFeed": seeOwn, "DropFeed": seeOwn,
-	"MemberMonth": seeOwn,
-	"Timetable":   seeShop, "AcceptTimetable": giveWork, "TryMove": giveWork, "MoveStep": giveWork, "Retellings": seeShop, "UndoTelling": giveWork,
 	"WhyDate": seeShop, "Earlier": seeShop,
 	"PromiseFor": seeShop, "EarlierFor": seeShop, "GivePromise": editSales, "Promises": seeShop, "LateOrders": seeShop, "PromisesKept": editSettings,
 	"SaveClass": editSales, "Learners": editSales, "Class": seeShop, "Classes": seeShop,
