@@ -50,8 +50,8 @@ func (h *House) WhyDate(ctx context.Context, p Person, order string, schedules i
 	return out, err
 }
 
-// why walks back from what ends last. What is waited for ends earlier than what
-// waits, so the walk ends.
+// why walks back from what ends last, until a task comes up again: what people were
+// told may have two tasks wait for each other.
 func (t Timetable) why(order string) (out []Link) {
 	var last *Task
 	byKey := map[string]*Task{}
@@ -62,7 +62,9 @@ func (t Timetable) why(order string) (out []Link) {
 			last = k
 		}
 	}
-	for k := last; k != nil; {
+	seen := map[*Task]bool{}
+	for k := last; k != nil && !seen[k]; {
+		seen[k] = true
 		l := t.link(k, byKey)
 		out = append(out, l)
 		k = l.By
