@@ -14,7 +14,7 @@ run: ## plan the example runner into ./out: sheets, pictures, plan
 	go run ./cmd/urdir plan examples/runner.yaml --out out
 
 test: ## run all tests
-	go test ./...
+	go test -timeout 30m ./...
 
 lint: ## run the linters (the first time it builds them, about two minutes)
 	go tool -modfile=tools/go.mod golangci-lint run

@@ -60,7 +60,11 @@ func (v *visit) whyOf(asked bool) error {
 			}
 		}
 	}
-	title := v.T("why-date") + " " + v.T("order-n", "number", itoa(int(o.Value.Number)))
+	ask := "why-date"
+	if asked {
+		ask = "why-earlier"
+	}
+	title := v.T(ask) + " " + v.T("order-n", "number", itoa(int(o.Value.Number)))
 	at := slices.IndexFunc(t.Orders, func(k workshop.OrderTime) bool { return k.ID == id })
 	if at < 0 {
 		return v.page("calendar-why", title, view)

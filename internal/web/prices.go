@@ -190,12 +190,21 @@ func (v *visit) wareView(id string) (view wareView, err error) {
 	return view, &workshop.Error{Code: workshop.NotFound}
 }
 
+// wareTitle tells a price from the cloth of the same name.
+func (v *visit) wareTitle(view wareView) string {
+	title := v.titleOf("ware-new", view.ID, view.Value.Name)
+	if view.ID != "" {
+		title += " (" + v.T("money-room") + ")"
+	}
+	return title
+}
+
 func wareForm(v *visit) error {
 	view, err := v.wareView(v.r.PathValue("id"))
 	if err != nil {
 		return err
 	}
-	return v.page("ware-form", v.titleOf("ware-new", view.ID, view.Value.Name), view)
+	return v.page("ware-form", v.wareTitle(view), view)
 }
 
 func saveWare(v *visit) error {
@@ -207,7 +216,7 @@ func saveWare(v *visit) error {
 	if err != nil {
 		return err
 	}
-	title := v.titleOf("ware-new", view.ID, view.Value.Name)
+	title := v.wareTitle(view)
 	if view.ID != "" {
 		view.Revision = f.revision()
 	}

@@ -142,7 +142,11 @@ func (s *shop) cloth(text string) Kept[Cloth] {
 
 // draft is an order of one line.
 func (s *shop) draft(text string, quantity int) Kept[Order] {
-	o := Order{Customer: s.customer().ID, Due: "2031-07-01", Lines: []Line{{Cloth: s.cloth(text).ID, Quantity: quantity}}}
+	due := "2031-07-01"
+	if s.clock.at.Format(time.DateOnly) > due {
+		due = s.clock.at.AddDate(0, 3, 0).Format(time.DateOnly)
+	}
+	o := Order{Customer: s.customer().ID, Due: due, Lines: []Line{{Cloth: s.cloth(text).ID, Quantity: quantity}}}
 	return must(s.h.SaveOrder(ctx, s.seller, Kept[Order]{Value: o}))
 }
 

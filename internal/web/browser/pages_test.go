@@ -162,7 +162,7 @@ func (w *walk) visit(t *testing.T, path string) {
 }
 
 var (
-	notPage = regexp.MustCompile(`\.(pdf|png|svg|csv|xlsx|zip)$|/file$|/page/[0-9]+$|^/pictures/`)
+	notPage = regexp.MustCompile(`\.(pdf|png|svg|csv|txt|jsonld|xlsx|zip)$|/file$|/page/[0-9]+$|^/pictures/`)
 	name    = regexp.MustCompile(`/[a-z2-7]{12}\b`)
 	number  = regexp.MustCompile(`/[0-9]+\b`)
 	recipe  = regexp.MustCompile(`^/recipes/[a-z0-9]+-[a-z0-9-]+`) // those that come with the program
