@@ -34,7 +34,7 @@ fuzz: ## fuzz every parser, each for FUZZTIME=30s
 			go test -run '^$$' -fuzz "^$$name\$$" -fuzztime $(FUZZTIME) "$$package" </dev/null; \
 		done
 
-torture: ## kill, fill, cut and slow a real server, a thousand times (ten minutes; tests run a short form)
+torture: ## kill, fill, cut and slow a real server, over and over (a long run; tests run a short form)
 	go test -count=1 -timeout 30m -v -run . ./internal/torture -long
 
 build: ## build bin/urdir, one file that needs nothing else
