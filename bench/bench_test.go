@@ -35,7 +35,7 @@ func TestPage(t *testing.T) {
 		t.Fatal(err)
 	}
 	page := filepath.Join(t.TempDir(), "speed.md")
-	if err := write(page, f); err != nil {
+	if err = write(page, f); err != nil {
 		t.Fatal(err)
 	}
 	got, err := os.ReadFile(page)

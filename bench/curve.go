@@ -53,7 +53,8 @@ func (c curve) draw(f figures) (svg string, ok bool) {
 		return left + (math.Log10(x)-x0)/(x1-x0)*(wide-left-40), high - low - (math.Log10(y)-y0)/(y1-y0)*(high-low-20)
 	}
 	var s strings.Builder
-	fmt.Fprintf(&s, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %d" font-family="sans-serif" font-size="13" fill="#2b2622"><rect width="100%%" height="100%%" fill="#faf5ea"/>`, wide, high)
+	fmt.Fprintf(&s, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %d" font-family="sans-serif" font-size="13" fill="#2b2622">`, wide, high)
+	s.WriteString(`<rect width="100%" height="100%" fill="#faf5ea"/>`)
 	for e := y0; e <= y1; e++ {
 		_, y := at(xs[0], math.Pow(10, e))
 		fmt.Fprintf(&s, `<path d="M%d %.1fH%d" stroke="#d8cdb8"/><text x="%d" y="%.1f" text-anchor="end">%s</text>`, left, y, wide-40, left-6, y+4, short(math.Pow(10, e)))

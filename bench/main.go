@@ -23,8 +23,9 @@ func main() {
 	flag.DurationVar(&o.seconds, "seconds", 10*time.Second, "how long each rival may search one scheduling instance")
 	flag.Parse()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
-	defer stop()
-	if err := run(ctx, o); err != nil {
+	err := run(ctx, o)
+	stop()
+	if err != nil {
 		fmt.Fprintln(os.Stderr, "bench:", err)
 		os.Exit(1)
 	}
@@ -54,11 +55,11 @@ func run(ctx context.Context, o options) error {
 	if err != nil {
 		return err
 	}
-	figures, err := read(strings.NewReader(string(text)))
+	found, err := read(strings.NewReader(string(text)))
 	if err != nil {
 		return err
 	}
-	return write(o.page, figures)
+	return write(o.page, found)
 }
 
 // takeAll runs the benchmarks of all packages, one package after the other, and

@@ -5,9 +5,12 @@ var tables = []table{
 	{"A cloth, from its file to the sheets", []row{
 		{what: "`plan.Make`, about 580 ends, two brocaded birds, no frame", key: "plan Make/without_a_frame ns/op", scale: 1e-6, unit: " ms", aim: 1},
 		{what: "the same with a frame of 8 pegs", key: "plan Make/with_a_frame ns/op", scale: 1e-6, unit: " ms", aim: 1},
-		{what: "500 orders planned, frame and all", key: "bench Orders ms-plans", unit: " ms", against: "a general-purpose spreadsheet opening, reckoning and writing the same numbers", other: "bench Orders ms-spreadsheet-all"},
-		{what: "picture of a 606-end cloth, 1600 × 1200, as PNG", key: "draw Cloth_png ns/op", scale: 1e-6, unit: " ms", aim: 60, against: "writing as many pixels as PNG", other: "draw Pixels_png ns/op"},
-		{what: "the same under the lens, thread by thread", key: "draw Lens_png ns/op", scale: 1e-6, unit: " ms", aim: 60, against: "writing as many pixels as PNG", other: "draw Pixels_png ns/op"},
+		{what: "500 orders planned, frame and all", key: "bench Orders ms-plans", unit: " ms",
+			against: "a general-purpose spreadsheet opening, reckoning and writing the same numbers", other: "bench Orders ms-spreadsheet-all"},
+		{what: "picture of a 606-end cloth, 1600 × 1200, as PNG", key: "draw Cloth_png ns/op", scale: 1e-6, unit: " ms", aim: 60,
+			against: "writing as many pixels as PNG", other: "draw Pixels_png ns/op"},
+		{what: "the same under the lens, thread by thread", key: "draw Lens_png ns/op", scale: 1e-6, unit: " ms", aim: 60,
+			against: "writing as many pixels as PNG", other: "draw Pixels_png ns/op"},
 		{what: "all sheets of the runner as one PDF", key: "sheet PDF_runner ns/op", scale: 1e-6, unit: " ms", aim: 100},
 		{what: "best path on frames of 24 pegs, at worst", key: "warp/frame Find/24_pegs max-ms", unit: " ms", aim: 50},
 	}},
@@ -33,14 +36,18 @@ var tables = []table{
 	{"The schedule on open instances", projects()},
 	{"The server", []row{
 		{what: "cold start to the first page", key: "internal/web ColdStart ns/op", scale: 1e-6, unit: " ms", aim: 200},
-		{what: "100 people, each a click a second, SQLite: median", key: "internal/web Clicking/every_1s/SQLite median-ms", unit: " ms", aim: 10, against: "a bare handler of as many bytes", other: "internal/web Clicking_bare median-ms"},
-		{what: "the same, slowest of a hundred pages", key: "internal/web Clicking/every_1s/SQLite p99-ms", unit: " ms", aim: 50, against: "a bare handler of as many bytes", other: "internal/web Clicking_bare p99-ms"},
+		{what: "100 people, each a click a second, SQLite: median", key: "internal/web Clicking/every_1s/SQLite median-ms", unit: " ms", aim: 10,
+			against: "a bare handler of as many bytes", other: "internal/web Clicking_bare median-ms"},
+		{what: "the same, slowest of a hundred pages", key: "internal/web Clicking/every_1s/SQLite p99-ms", unit: " ms", aim: 50,
+			against: "a bare handler of as many bytes", other: "internal/web Clicking_bare p99-ms"},
 		{what: "the same on PostgreSQL: median", key: "internal/web Clicking/every_1s/PostgreSQL median-ms", unit: " ms", aim: 10},
 		{what: "slowest of a hundred", key: "internal/web Clicking/every_1s/PostgreSQL p99-ms", unit: " ms", aim: 50},
 		{what: "pages a second without a pause, SQLite", key: "internal/web Clicking/every_0s/SQLite pages/s", unit: " /s"},
 		{what: "the same, PostgreSQL", key: "internal/web Clicking/every_0s/PostgreSQL pages/s", unit: " /s"},
-		{what: "durable acts with their history, SQLite", key: "internal/store Update/SQLite/store writes/s", unit: " /s", against: "the bare driver's single inserts", other: "internal/store Update/SQLite/driver writes/s"},
-		{what: "the same, PostgreSQL", key: "internal/store Update/PostgreSQL/store writes/s", unit: " /s", against: "the bare driver's single inserts", other: "internal/store Update/PostgreSQL/driver writes/s"},
+		{what: "durable acts with their history, SQLite", key: "internal/store Update/SQLite/store writes/s", unit: " /s",
+			against: "the bare driver's single inserts", other: "internal/store Update/SQLite/driver writes/s"},
+		{what: "the same, PostgreSQL", key: "internal/store Update/PostgreSQL/store writes/s", unit: " /s",
+			against: "the bare driver's single inserts", other: "internal/store Update/PostgreSQL/driver writes/s"},
 		{what: "a page of 50 of 100 000 records, SQLite", key: "internal/store List/SQLite/middle ns/op", scale: 1e-6, unit: " ms"},
 		{what: "the same, PostgreSQL", key: "internal/store List/PostgreSQL/middle ns/op", scale: 1e-6, unit: " ms"},
 	}},
@@ -65,7 +72,8 @@ func projects() []row {
 		row{what: "schedules a second, 120 activities", key: "schedule/bench PSPLIB/j120 schedules/s", unit: " /s"},
 		row{what: "flexible job shops, 50 000 schedules: over the best known", key: "schedule/bench FJSP %over-best-50000", unit: " %", aim: 3})
 	for _, name := range compared {
-		rows = append(rows, row{what: name + ", 10 s: day it ends", key: "bench Project/" + name + " ends", unit: "", against: "a general constraint solver, as long", other: "bench Project/" + name + " solver-ends"})
+		rows = append(rows, row{what: name + ", 10 s: day it ends", key: "bench Project/" + name + " ends", unit: "",
+			against: "a general constraint solver, as long", other: "bench Project/" + name + " solver-ends"})
 	}
 	return rows
 }

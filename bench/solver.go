@@ -29,8 +29,8 @@ var compared = []string{"j305_6", "j3029_8", "j609_8", "j6025_6", "j12011_4", "j
 // solver gives a general-purpose constraint solver the same instances and the same
 // seconds as the schedule's own search.
 func solver(ctx context.Context, o options, out both) error {
-	program, err := exec.LookPath("minizinc")
-	if err != nil || o.schedule == "" {
+	program, _ := exec.LookPath("minizinc") // none: said below
+	if program == "" || o.schedule == "" {
 		fmt.Fprintln(out, "no constraint solver: minizinc is not installed (Debian: minizinc), or no instances were given")
 		return nil
 	}
@@ -50,7 +50,7 @@ func solver(ctx context.Context, o options, out both) error {
 			return err
 		}
 		p, err := bench.ReadSM(f)
-		if err := errors.Join(err, f.Close()); err != nil {
+		if err = errors.Join(err, f.Close()); err != nil {
 			return err
 		}
 		ours, err := search(p, o.seconds)
@@ -98,7 +98,7 @@ func solve(ctx context.Context, program string, p schedule.Problem, long time.Du
 	}
 	defer func() { _ = os.RemoveAll(dir) }() // temporary
 	rules, data := filepath.Join(dir, "project.mzn"), filepath.Join(dir, "project.dzn")
-	if err := errors.Join(os.WriteFile(rules, model, 0o600), os.WriteFile(data, []byte(instance(p)), 0o600)); err != nil {
+	if err = errors.Join(os.WriteFile(rules, model, 0o600), os.WriteFile(data, []byte(instance(p)), 0o600)); err != nil {
 		return 0, err
 	}
 	c := exec.CommandContext(ctx, program, "--solver", "Gecode", "--time-limit", strconv.FormatInt(long.Milliseconds(), 10), "-a", rules, data)
