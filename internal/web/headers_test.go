@@ -13,7 +13,7 @@ import (
 func TestHeaders(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
-	for _, path := range []string{"/", "/orders", "/orders/" + s.ours["order"], "/signin", "/nothing", "/static/none", "/healthz", "/readyz", "/people", "/worker.js", "/cloths/" + s.ours["cloth"] + "/design", "/cloths/" + s.ours["cloth"] + "/draft"} {
+	for _, path := range []string{"/", "/orders", "/orders/" + s.ours["order"], "/signin", "/nothing", "/static/none", "/healthz", "/readyz", "/people", "/cloths/" + s.ours["cloth"] + "/design", "/cloths/" + s.ours["cloth"] + "/draft"} {
 		for _, who := range []string{"head", "member", ""} {
 			h := s.get(path, who).Header()
 			csp := h.Get("Content-Security-Policy")
@@ -60,8 +60,14 @@ func TestStatic(t *testing.T) {
 			}
 		}
 	}
-	if css == "" {
-		t.Fatal("the page names no styles")
+	if css == "" || !strings.Contains(css, `.woff2?v=`) {
+		t.Fatal("the page names no styles, or they no letters")
+	}
+	for _, part := range strings.Split(css, `url("`)[1:] {
+		name, _, _ := strings.Cut(part, `"`)
+		if got := s.get("/static/"+name, ""); got.Code != http.StatusOK || !strings.Contains(got.Header().Get("Cache-Control"), "immutable") {
+			t.Errorf("%s: got %d %q, want a year", name, got.Code, got.Header().Get("Cache-Control"))
+		}
 	}
 	for _, path := range []string{"/static/urdir.css", "/static/urdir.css?v=other", "/static/urdir.css?v="} {
 		if got := s.get(path, ""); got.Code != http.StatusOK || got.Header().Get("Cache-Control") != "no-cache" { // asked again each time

@@ -249,8 +249,4 @@ func (v *visit) number(name string) (int, error) {
 
 // worker sends the script that keeps the designer at hand without a line. It
 // stands at the top so that all pages are in its reach.
-func (s *server) worker(w http.ResponseWriter, _ *http.Request) {
-	a := s.assets["worker.js"]
-	w.Header().Set("Content-Type", a.kind)
-	_, _ = w.Write(a.body) // the browser went away
-}
+func (s *server) worker(w http.ResponseWriter, r *http.Request) { s.assets["worker.js"].ifOther(w, r) }

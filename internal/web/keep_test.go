@@ -232,8 +232,11 @@ func TestWorker(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
 	got := s.get("/worker.js", "")
-	if kind := got.Header().Get("Content-Type"); got.Code != http.StatusOK || !strings.Contains(kind, "javascript") || got.Header().Get("Cache-Control") != "no-store" {
+	if kind := got.Header().Get("Content-Type"); got.Code != http.StatusOK || !strings.Contains(kind, "javascript") || got.Header().Get("Cache-Control") != "no-cache" {
 		t.Errorf("got %d %q %q", got.Code, kind, got.Header().Get("Cache-Control"))
+	}
+	if again := s.get("/worker.js", "", "If-None-Match", got.Header().Get("ETag")); again.Code != http.StatusNotModified || again.body != "" {
+		t.Errorf("asked again: got %d and %d bytes", again.Code, len(again.body))
 	}
 	s.noFaults()
 }

@@ -29,7 +29,7 @@ func sharing(h *workshop.House, p workshop.Person) (partner, offer string) {
 }
 
 // sendTable sends a table of customers as a browser does, with fields beside it.
-func (s *site) sendTable(as, name string, body []byte, fields ...string) answer {
+func (s *site) sendTable(name string, body []byte, fields ...string) answer {
 	s.Helper()
 	var b bytes.Buffer
 	w := multipart.NewWriter(&b)
@@ -48,7 +48,7 @@ func (s *site) sendTable(as, name string, body []byte, fields ...string) answer 
 	}
 	r := httptest.NewRequest(http.MethodPost, "/customers/bring", &b)
 	r.Header.Set("Content-Type", w.FormDataContentType())
-	return s.request(r, as)
+	return s.request(r, "seller")
 }
 
 // A backup made on the page is one that restores, and is listed then.
@@ -161,7 +161,7 @@ func TestLists_comeInAgain(t *testing.T) {
 func TestBringTable(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
-	page := s.sendTable("seller", "c.csv", []byte("name;contact\nRosaura Peña;+1 555 0101\n;nobody\n"))
+	page := s.sendTable("c.csv", []byte("name;contact\nRosaura Peña;+1 555 0101\n;nobody\n"))
 	s.want("with a fault", page, http.StatusOK)
 	if strings.Contains(page.body, `name="mark"`) {
 		t.Error("a table with a fault can be brought in")
@@ -169,26 +169,26 @@ func TestBringTable(t *testing.T) {
 	if !strings.Contains(page.body, `<th scope="row">3</th>`) {
 		t.Error("the page does not name the line that is wrong")
 	}
-	page = s.sendTable("seller", "c.csv", []byte("name;contact\nRosaura Peña;+1 555 0101\n"))
+	page = s.sendTable("c.csv", []byte("name;contact\nRosaura Peña;+1 555 0101\n"))
 	s.want("look", page, http.StatusOK)
 	sent := must(parse(page.body)).mainForms()[0].fields()
 	if l := must(s.house.Customers(ctx, s.people["head"], workshop.Page{Find: "Rosaura"})); len(l.Items) != 0 {
 		t.Error("to look at a table brought it in")
 	}
 	must(s.house.SaveCustomer(ctx, s.people["head"], workshop.Kept[workshop.Customer]{Value: workshop.Customer{Name: "Otra"}}))
-	page = s.sendTable("seller", "", nil, "mark", sent.Get("mark"), "body", sent.Get("body"))
+	page = s.sendTable("", nil, "mark", sent.Get("mark"), "body", sent.Get("body"))
 	s.want("after a change", page, http.StatusConflict)
 	sent = must(parse(page.body)).mainForms()[0].fields()
-	s.want("go", s.sendTable("seller", "", nil, "mark", sent.Get("mark"), "body", sent.Get("body")), http.StatusSeeOther)
+	s.want("go", s.sendTable("", nil, "mark", sent.Get("mark"), "body", sent.Get("body")), http.StatusSeeOther)
 	if l := must(s.house.Customers(ctx, s.people["head"], workshop.Page{Find: "Rosaura"})); len(l.Items) != 1 {
 		t.Errorf("brought in: %d", len(l.Items))
 	}
 	for name, body := range map[string]string{"empty": "", "no headings": "a;b\n1;2\n", "binary": "\xd0\xcf\x11\xe0"} {
-		s.want(name, s.sendTable("seller", "c.csv", []byte(body)), http.StatusUnprocessableEntity)
+		s.want(name, s.sendTable("c.csv", []byte(body)), http.StatusUnprocessableEntity)
 	}
-	s.want("nothing", s.sendTable("seller", "", nil), http.StatusUnprocessableEntity)
-	s.want("too large", s.sendTable("seller", "c.csv", make([]byte, 9<<20)), http.StatusUnprocessableEntity)
-	s.want("changed on the way", s.sendTable("seller", "", nil, "mark", "x", "body", "!"), http.StatusUnprocessableEntity)
+	s.want("nothing", s.sendTable("", nil), http.StatusUnprocessableEntity)
+	s.want("too large", s.sendTable("c.csv", make([]byte, 9<<20)), http.StatusUnprocessableEntity)
+	s.want("changed on the way", s.sendTable("", nil, "mark", "x", "body", "!"), http.StatusUnprocessableEntity)
 	s.noFaults()
 }
 

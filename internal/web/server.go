@@ -13,6 +13,7 @@ import (
 	"net/http"
 	"net/url"
 	"path"
+	"regexp"
 	"runtime/debug"
 	"strings"
 	"sync"
@@ -97,7 +98,6 @@ func readAssets() (map[string]asset, error) {
 		if err != nil {
 			return err
 		}
-		sum := sha256.Sum256(body)
 		kind := mime.TypeByExtension(path.Ext(p))
 		if strings.HasSuffix(p, ".woff2") {
 			kind = "font/woff2"
@@ -106,10 +106,35 @@ func readAssets() (map[string]asset, error) {
 		if strings.HasSuffix(name, ".wasm") {
 			kind = "application/wasm"
 		}
-		out[name] = asset{body, kind, hex.EncodeToString(sum[:6]), packed, smaller(name, body, packed)}
+		out[name] = asset{body, kind, tagOf(body), packed, smaller(name, body, packed)}
 		return nil
 	})
+	tagStyles(out)
 	return out, err
+}
+
+func tagOf(body []byte) string {
+	sum := sha256.Sum256(body)
+	return hex.EncodeToString(sum[:6])
+}
+
+// named is a file as the styles name it.
+var named = regexp.MustCompile(`url\("([^"]+)"\)`)
+
+// tagStyles has the styles name their files with their tags, so that browsers ask
+// for each once.
+func tagStyles(all map[string]asset) {
+	for name, a := range all {
+		if path.Ext(name) != ".css" {
+			continue
+		}
+		a.body = named.ReplaceAllFunc(a.body, func(m []byte) []byte {
+			file := string(named.FindSubmatch(m)[1])
+			return []byte(`url("` + file + `?v=` + all[file].tag + `")`)
+		})
+		a.tag, a.small = tagOf(a.body), pack(a.body)
+		all[name] = a
+	}
 }
 
 // smaller packs what is text.
@@ -127,17 +152,28 @@ func (s *server) static(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, s.stranger(r), http.StatusNotFound, "error-not-found")
 		return
 	}
-	w.Header().Set("Content-Type", a.kind)
 	if r.URL.Query().Get("v") == a.tag {
 		w.Header().Set("Cache-Control", "public, max-age=31536000, immutable")
-	} else { // named by the styles: asked again, and not sent again if it is the same
-		w.Header().Set("Cache-Control", "no-cache")
-		w.Header().Set("ETag", `"`+a.tag+`"`)
-		if r.Header.Get("If-None-Match") == `"`+a.tag+`"` {
-			w.WriteHeader(http.StatusNotModified)
-			return
-		}
+		a.send(w, r)
+		return
 	}
+	a.ifOther(w, r)
+}
+
+// ifOther sends a file whose name stays the same: it is asked for again each time,
+// and not sent again if it is the same.
+func (a asset) ifOther(w http.ResponseWriter, r *http.Request) {
+	w.Header().Set("Cache-Control", "no-cache")
+	w.Header().Set("ETag", `"`+a.tag+`"`)
+	if r.Header.Get("If-None-Match") == `"`+a.tag+`"` {
+		w.WriteHeader(http.StatusNotModified)
+		return
+	}
+	a.send(w, r)
+}
+
+func (a asset) send(w http.ResponseWriter, r *http.Request) {
+	w.Header().Set("Content-Type", a.kind)
 	if a.small != nil {
 		w.Header().Set("Vary", "Accept-Encoding")
 		if strings.Contains(r.Header.Get("Accept-Encoding"), "gzip") {

@@ -3,6 +3,7 @@ package workshop
 import (
 	"context"
 	"slices"
+	"strings"
 	"time"
 
 	"urdir/check"
@@ -57,28 +58,22 @@ func sayingErrands(tx *store.Tx, out *Day) error {
 
 // unheard is what nobody has heard yet: of one member, or of all.
 func unheard(tx *store.Tx, member string) (out []Kept[Saying], _ error) {
-	ids := []string{member}
-	if member == "" {
+	var states []string
+	if member != "" {
+		states = append(states, "open:"+member)
+	} else {
 		ms, err := members.list(tx, Page{}, false)
 		if err != nil {
 			return nil, err
 		}
-		ids = nil
 		for _, m := range ms.Items {
-			ids = append(ids, m.ID)
+			states = append(states, "open:"+m.ID)
 		}
 	}
-	var states string
-	for i, id := range ids {
-		if i > 0 {
-			states += ","
-		}
-		states += "open:" + id
-	}
-	if states == "" {
+	if len(states) == 0 {
 		return nil, nil
 	}
-	l, err := spoken.list(tx, Page{State: states}, false)
+	l, err := spoken.list(tx, Page{State: strings.Join(states, ",")}, false)
 	return l.Items, err
 }
 

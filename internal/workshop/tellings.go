@@ -97,14 +97,14 @@ func (h *House) TellHand(ctx context.Context, p Person, t Telling, say func(chec
 	row := store.Telling{Account: p.Account, Key: t.Key, Device: t.Device, N: t.N, Digest: digest, At: h.now(), Taken: true}
 	var refused *Error
 	err = h.update(ctx, p, "TellHand", func(tx *store.Tx) error {
-		was, err := tx.Telling(p.Account, t.Key)
-		if !errors.Is(err, store.ErrNotFound) {
-			out, err = heardBefore(was, digest, err)
-			return err
+		was, failed := tx.Telling(p.Account, t.Key)
+		if !errors.Is(failed, store.ErrNotFound) {
+			out, failed = heardBefore(was, digest, failed)
+			return failed
 		}
-		if err = h.take(tx, p, t); err != nil {
-			errors.As(fromStore(err), &refused)
-			return err
+		if failed = h.take(tx, p, t); failed != nil {
+			errors.As(fromStore(failed), &refused)
+			return failed
 		}
 		out = Heard{Taken: true}
 		return tx.TakeTelling(row)

@@ -40,6 +40,7 @@ func TestMain(m *testing.M) {
 // her own cookies in it.
 var chromium struct {
 	once sync.Once
+	path string
 	ctx  context.Context
 	stop func()
 	err  error
@@ -50,18 +51,17 @@ var chromium struct {
 func browser(t testing.TB) context.Context {
 	t.Helper()
 	chromium.once.Do(func() {
-		var path string
 		for _, name := range []string{"chromium", "chromium-browser", "google-chrome"} {
 			if p, err := exec.LookPath(name); err == nil {
-				path = p
+				chromium.path = p
 				break
 			}
 		}
-		if path == "" {
+		if chromium.path == "" {
 			chromium.err = fmt.Errorf("no chromium in PATH; install it: apt-get install chromium")
 			return
 		}
-		opts := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU,
+		opts := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(chromium.path), chromedp.NoSandbox, chromedp.DisableGPU,
 			chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true), chromedp.Flag("hide-scrollbars", true))
 		all, stopAll := chromedp.NewExecAllocator(context.Background(), opts...)
 		ctx, stop := chromedp.NewContext(all)

@@ -23,8 +23,8 @@ self.addEventListener("fetch", (e) => {
   if (url.origin !== location.origin) return;
   if (e.request.method === "POST" && changesHands(url.pathname)) {
     e.waitUntil(forget());
-  } else if (e.request.method === "GET" && url.pathname.startsWith("/static/")) {
-    e.respondWith(url.searchParams.has("v") ? tagged(e.request, url) : untagged(e.request));
+  } else if (e.request.method === "GET" && url.pathname.startsWith("/static/") && url.searchParams.has("v")) {
+    e.respondWith(tagged(e.request, url));
   } else if (e.request.method === "GET" && e.request.mode === "navigate" && isDesigner(url.pathname)) {
     e.respondWith(page(e.request, url));
   } else if (e.request.method === "GET" && isHand(url)) {
@@ -73,20 +73,6 @@ const tagged = async (request, url) => {
     await cache.put(request, answer.clone());
   }
   return answer;
-};
-
-// untagged is a file that the styles name: a font, a knot.
-const untagged = async (request) => {
-  const cache = await caches.open(files);
-  try {
-    const answer = await fetch(request);
-    if (answer.ok) await cache.put(request, answer.clone());
-    return answer;
-  } catch (away) {
-    const had = await cache.match(request);
-    if (had) return had;
-    throw away;
-  }
 };
 
 // page is the designer's page as the workshop gives it, else as it was seen last.
