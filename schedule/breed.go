@@ -143,7 +143,7 @@ func (h *herd) mark(units []int32, side int8) {
 	}
 }
 
-// mutate swaps some neighbours in the list and makes some choices anew.
+// mutate swaps some neighbours in the list and makes a choice or a few anew.
 func (h *herd) mutate() {
 	l := h.child.list
 	for k := 1; k < len(l); k++ {
@@ -151,9 +151,10 @@ func (h *herd) mutate() {
 			l[k-1], l[k] = l[k], l[k-1]
 		}
 	}
+	rare := max(choices, len(h.child.chosen)) // or a long project would hardly keep what was good
 	for i := range h.child.chosen {
 		t := &h.net.tasks[i]
-		if size := len(t.options); size > 1 && h.chance.Below(choices) == 0 {
+		if size := len(t.options); size > 1 && h.chance.Below(rare) == 0 {
 			h.child.chosen[i] = -1
 			if t.stay < 0 {
 				h.child.chosen[i] = int32(h.chance.Below(size+1)) - 1

@@ -44,7 +44,7 @@ const (
 	herdGrowth = 1.2
 	mostNoise  = 12 // by so many usual durations two steps may change places in a plan by chance
 	swaps      = 15 // one in so many neighbours
-	choices    = 25 // one in so many choices of a person
+	choices    = 25 // one in so many choices of a person, and about one in a plan at most
 )
 
 func newHerd(s *Search) *herd {
