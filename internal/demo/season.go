@@ -107,7 +107,9 @@ func (s *season) plan() {
 	s.planTests()
 	s.planClass()
 	s.on(-10, "longer bag", s.longerBag)
+	s.on(-20, "neighbours", s.neighbour)
 	s.on(-1, "cards", s.showCards)
+	s.on(-1, "sayings", s.sayings)
 }
 
 // live does what was noted, in the order of days; deeds of a day keep the order

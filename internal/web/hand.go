@@ -22,7 +22,7 @@ import (
 // what is told on it waits there until it can be sent (hand-queue.js).
 
 // handWords are the words the page's scripts need.
-var handWords = []string{"hand-waits", "hand-away", "hand-signed-out", "hand-other", "hand-read", "hand-drop",
+var handWords = []string{"hand-waits", "hand-away", "hand-signed-out", "hand-other", "hand-read-of", "hand-drop",
 	"hand-kind-laid", "hand-kind-woven", "hand-kind-place", "hand-kind-yarn", "hand-kind-ill", "hand-kind-well", "hand-kind-more"}
 
 // handView is the page.
@@ -34,10 +34,9 @@ type handView struct {
 // handJob is a warp in her hands with what its part of the page needs.
 type handJob struct {
 	workshop.HandJob
-	Currency string
 	Steps    []bandStep
 	Stripes  []handStripe
-	Picture  []handRect
+	Picture  string       // its address
 	Steps10  []measure.CM // how far she may be next, to be told with one touch
 	Held     []handLot
 }
@@ -54,12 +53,6 @@ type handStripe struct {
 type handLot struct {
 	ID, Letter, Label, Colour string
 	Grams                     measure.Gram
-}
-
-// handRect is a stripe in the small picture of a warp.
-type handRect struct {
-	X, Width float64
-	Colour   string
 }
 
 // Next is the key of the sentence that says what is to be done now.
@@ -94,7 +87,11 @@ func (v *visit) handAgain(wrong error) error {
 	}
 	view := handView{HandView: h}
 	for _, j := range h.Jobs {
-		view.Jobs = append(view.Jobs, v.handJob(j))
+		shown, failed := v.handJob(j)
+		if failed != nil {
+			return failed
+		}
+		view.Jobs = append(view.Jobs, shown)
 	}
 	if wrong != nil {
 		return v.again(wrong, "hand", v.T("in-hand"), view)
@@ -103,24 +100,19 @@ func (v *visit) handAgain(wrong error) error {
 	return v.light("hand")
 }
 
-func (v *visit) handJob(j workshop.HandJob) handJob {
-	out := handJob{HandJob: j, Steps: steps(j.JobView)}
+func (v *visit) handJob(j workshop.HandJob) (handJob, error) {
+	tag, err := pictureTag(j.Made)
+	out := handJob{HandJob: j, Steps: steps(j.JobView), Picture: "/work/" + j.ID + "/small.jpg?v=" + tag}
 	yarns := map[string]handLot{}
 	for _, y := range j.Made.Plan.Yarns {
 		yarns[y.Key] = handLot{Letter: y.Letter, Label: y.Label, Colour: y.Colour}
 	}
-	all := float64(max(1, j.Warp.Ends))
-	at := 0.0
 	for i, s := range j.Warp.Stripes {
 		row := handStripe{N: i + 1, Ends: s.Ends, Ticked: i < j.Stripes}
 		for _, l := range s.Yarns {
 			row.Yarns = append(row.Yarns, yarns[l.Yarn])
 		}
 		out.Stripes = append(out.Stripes, row)
-		if len(row.Yarns) > 0 {
-			out.Picture = append(out.Picture, handRect{at, 300 * float64(s.Ends) / all, row.Yarns[0].Colour})
-		}
-		at += 300 * float64(s.Ends) / all
 	}
 	for _, by := range []measure.CM{5, 10, 20} {
 		if to := j.Value.Woven() + by; to < j.Value.Length {
@@ -131,7 +123,7 @@ func (v *visit) handJob(j workshop.HandJob) handJob {
 		l := j.Lots[s.Lot].Value
 		out.Held = append(out.Held, handLot{s.Lot, l.Letter, l.Label, l.Colour, gramsOf(s.Milligrams)})
 	}
-	return out
+	return out, err
 }
 
 // TellKey is a key for a form that is sent without a script.

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/xml"
 	"errors"
+	"image/jpeg"
 	"image/png"
 	"io"
 	"maps"
@@ -106,7 +107,7 @@ func TestPages_linksLeadSomewhere(t *testing.T) {
 			for len(todo) > 0 && len(seen) < 400 {
 				path := todo[0]
 				todo = todo[1:]
-				if strings.HasSuffix(path, ".pdf") || strings.Contains(path, ".png") || strings.Contains(path, ".svg") {
+				if strings.HasSuffix(path, ".pdf") || strings.Contains(path, ".png") || strings.Contains(path, ".svg") || strings.Contains(path, ".jpg") {
 					continue // TestPictures
 				}
 				got := s.get(path, who)
@@ -165,6 +166,10 @@ func TestPictures(t *testing.T) {
 		case strings.HasSuffix(path, ".png"):
 			if _, err := png.Decode(bytes.NewReader(body)); err != nil || kind != "image/png" {
 				t.Errorf("%s: %q %v", path, kind, err)
+			}
+		case strings.HasSuffix(path, ".jpg"): // for the telephone
+			if _, err := jpeg.Decode(bytes.NewReader(body)); err != nil || kind != "image/jpeg" || len(body) > 6000 {
+				t.Errorf("%s: %q, %d bytes, %v", path, kind, len(body), err)
 			}
 		case strings.HasSuffix(path, ".pdf"):
 			if !bytes.HasPrefix(body, []byte("%PDF-1.")) || !bytes.HasSuffix(bytes.TrimSpace(body), []byte("%%EOF")) || kind != "application/pdf" {

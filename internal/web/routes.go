@@ -214,6 +214,7 @@ func (s *server) routes() []route {
 		{"GET /work/{id}/sheets.pdf", "Job", jobSheets},
 		{"GET /work/{id}/page/{page}", "Job", jobSheetPage},
 		{"GET /work/{id}/cloth.svg", "Job", jobCloth},
+		{"GET /work/{id}/small.jpg", "Job", jobSmall},
 
 		{"GET /pieces", "Pieces", pieceList},
 		{"GET /pieces/{id}", "Piece", piecePage},

@@ -201,3 +201,42 @@ func TestPhone_clock(t *testing.T) {
 	}
 	b.away()
 }
+
+// speaker stands in for the telephone's loudspeaker, and for its list of voices, of
+// which a browser without one has none.
+const speaker = `window.spoken = []; Object.defineProperty(window, "speechSynthesis", { value: { speaking: false, getVoices: () => [{ lang: "de-DE" }, { lang: "en_GB" }, { lang: "es_MX" }],
+	addEventListener() {}, cancel() { window.spoken = []; }, speak(u) { window.spoken.push([u.lang, u.text]); } } });`
+
+// The page has the telephone's own voice read what it says, in its language, one
+// part at a time; every part can be read.
+func TestPhone_aloud(t *testing.T) {
+	w := newWorld(t)
+	for _, c := range []struct{ lang, voice string }{{"es", "es-MX"}, {"en", "en-GB"}} {
+		b := w.open(t, screen{wide: 390, lang: c.lang, script: true})
+		b.do("a speaker", chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+			_, err := chromedp.Call(ctx, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: speaker})
+			return err
+		}))
+		b.signIn(workshop.MemberRole)
+		b.visit("/hand")
+		if n := eval[int](b, "parts without a voice", `[...document.querySelectorAll("#hand section")].filter(s => s.offsetParent && !s.querySelector(".hand-say")).length`); n != 0 {
+			t.Errorf("%s: %d parts cannot be read aloud", c.lang, n)
+		}
+		next := eval[string](b, "the next step", `document.querySelector(".hand-next").innerText`)
+		b.do("read", chromedp.Click(".hand-job .hand-say"))
+		got := eval[[][2]string](b, "spoken", `spoken`)
+		said := slices.Contains(got, [2]string{c.voice, next})
+		for _, u := range got {
+			if u[0] != c.voice || strings.Contains(u[1], "▶") {
+				t.Errorf("%s: said %q", c.lang, u)
+			}
+		}
+		if !said || len(got) < 4 {
+			t.Errorf("%s: spoken %q, want %q among it", c.lang, got, next)
+		}
+		b.do("read another part", chromedp.Click(".hand-me .hand-say"))
+		if got = eval[[][2]string](b, "spoken", `spoken`); slices.Contains(got, [2]string{c.voice, next}) || len(got) < 2 {
+			t.Errorf("%s: of another part %q", c.lang, got)
+		}
+	}
+}

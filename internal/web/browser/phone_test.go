@@ -68,10 +68,13 @@ func (w world) told(t *testing.T, me workshop.Person, job string) (out []float64
 func TestPhone_noLine(t *testing.T) {
 	near, l := newWorld(t).onLine(t)
 	b, me, j := near.inHand(t)
-	b.until("the page is kept", `caches.open("urdir-hand").then(c => c.match("/hand")).then(r => !!r)`)
+	b.until("the page and the pictures are kept", `caches.open("urdir-hand").then(async c => !!(await c.match("/hand")) && (await c.keys()).length > 1)`)
 	before := len(near.told(t, me, j.ID))
 	l.cut.Store(true)
 	b.visit("/hand")
+	if !eval[bool](b, "pictures", `Promise.all([...document.querySelectorAll(".hand-picture")].map(i => i.decode())).then(() => document.querySelectorAll(".hand-picture").length > 0)`) {
+		t.Error("no pictures")
+	}
 	b.tellCM(j.ID, "11")
 	b.tellCM(j.ID, "12")
 	b.until("it says what waits", `!document.getElementById("hand-queue").hidden && document.getElementById("hand-waiting").children.length === 2`)

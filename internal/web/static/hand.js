@@ -11,23 +11,30 @@
   // --- reading aloud, where the telephone has a voice of the language ---
   const lang = document.documentElement.lang;
   const voice = () => window.speechSynthesis?.getVoices().find((v) => v.lang.toLowerCase().startsWith(lang));
+  let read = null; // the part that was read last
+  const aloud = (part) => {
+    const going = speechSynthesis.speaking && read === part;
+    speechSynthesis.cancel();
+    read = part;
+    if (going) return; // a second touch stops it
+    for (const text of part.innerText.replaceAll("▶", "").split("\n").filter((t) => /[\p{L}\p{N}]/u.test(t))) {
+      const u = new SpeechSynthesisUtterance(text);
+      u.lang = voice().lang.replace("_", "-");
+      speechSynthesis.speak(u);
+    }
+  };
   const voices = () => {
     if (!voice()) return;
-    for (const text of document.querySelectorAll("#hand [data-say]")) {
-      if (text.querySelector(".hand-say")) continue;
-      const b = document.createElement("button");
+    for (const part of document.querySelectorAll("#hand section, #hand .empty")) {
+      if (part.querySelector(".hand-say")) continue;
+      const b = document.createElement("button"), title = part.querySelector("h2");
       b.type = "button";
       b.className = "quiet hand-say";
       b.textContent = "▶";
-      b.setAttribute("aria-label", words["hand-read"]);
-      b.onclick = () => {
-        speechSynthesis.cancel();
-        const u = new SpeechSynthesisUtterance(text.textContent.replace("▶", ""));
-        u.lang = lang;
-        u.voice = voice();
-        speechSynthesis.speak(u);
-      };
-      text.append(" ", b);
+      b.setAttribute("aria-label", words["hand-read-of"].replace("{name}", (title || part).textContent.trim()));
+      b.onclick = () => aloud(part);
+      if (title) title.after(b);
+      else part.append(b);
     }
   };
   window.speechSynthesis?.addEventListener?.("voiceschanged", voices);
@@ -128,7 +135,7 @@
   show().then(send).catch(() => { /* a browser that keeps nothing: forms do */ });
 
   navigator.serviceWorker?.register("/worker.js").then(() => navigator.serviceWorker.ready).then((r) => {
-    const files = performance.getEntriesByType("resource").map((e) => e.name).filter((u) => u.startsWith(location.origin + "/static/"));
+    const files = performance.getEntriesByType("resource").map((e) => e.name).filter((u) => /^\/(static|work)\//.test(new URL(u).pathname));
     r.active.postMessage({ keep: files, page: "/hand" });
   }).catch(() => { /* a browser that has none: all else works */ });
 })();

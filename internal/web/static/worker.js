@@ -1,6 +1,6 @@
 // Keeps two rooms at hand where there is no line: the designer, with the last seen
-// page of each cloth that was designed, and a member's own page. The files they are
-// made of are the same for everyone. Nothing else is kept. The pages go when anyone signs in or out, so
+// page of each cloth that was designed, and a member's own page with the pictures of
+// her cloths. The files they are made of are the same for everyone. Nothing else is kept. The pages go when anyone signs in or out, so
 // that the next person at a shared telephone finds none.
 "use strict";
 
@@ -14,6 +14,7 @@ self.addEventListener("activate", (e) => e.waitUntil(self.clients.claim()));
 const isDesigner = (path) => /^\/cloths\/[^/]+\/design$/.test(path);
 const changesHands = (path) => /^\/(signin|signout|card\/.*|start\/.*)$/.test(path);
 
+const isPicture = (url) => /^\/work\/[^/]+\/small\.jpg$/.test(url.pathname);
 const isHand = (url) => url.pathname === "/hand" && !url.search;
 
 const forget = () => Promise.all([caches.delete(pages), caches.delete(hand)]);
@@ -24,7 +25,9 @@ self.addEventListener("fetch", (e) => {
   if (e.request.method === "POST" && changesHands(url.pathname)) {
     e.waitUntil(forget());
   } else if (e.request.method === "GET" && url.pathname.startsWith("/static/") && url.searchParams.has("v")) {
-    e.respondWith(tagged(e.request, url));
+    e.respondWith(tagged(files, e.request, url));
+  } else if (e.request.method === "GET" && isPicture(url)) {
+    e.respondWith(tagged(hand, e.request, url));
   } else if (e.request.method === "GET" && e.request.mode === "navigate" && isDesigner(url.pathname)) {
     e.respondWith(page(e.request, url));
   } else if (e.request.method === "GET" && isHand(url)) {
@@ -58,8 +61,8 @@ const soonest = async (asked) => {
 
 // tagged is a file whose name changes with its content: the first copy is good
 // for ever, and copies of other tags are of no use any more.
-const tagged = async (request, url) => {
-  const cache = await caches.open(files);
+const tagged = async (room, request, url) => {
+  const cache = await caches.open(room);
   const had = await cache.match(request);
   if (had) return had;
   let answer;
@@ -68,7 +71,7 @@ const tagged = async (request, url) => {
     if (former) return former;
     throw away;
   }
-  if (answer.ok) {
+  if (answer.ok && !answer.redirected) {
     await drop(cache, (u) => u.pathname === url.pathname && u.search !== url.search);
     await cache.put(request, answer.clone());
   }
@@ -106,14 +109,11 @@ const drop = async (cache, which) => {
 // of.
 self.addEventListener("message", (e) => e.waitUntil((async () => {
   const { keep = [], page: path = "" } = e.data || {};
-  const cache = await caches.open(files);
   for (const name of keep) {
     const url = new URL(name, location);
-    if (url.origin !== location.origin || !url.pathname.startsWith("/static/")) continue;
-    const request = new Request(url);
-    if (await cache.match(request)) continue;
-    const answer = await fetch(request);
-    if (answer.ok) await cache.put(request, answer);
+    if (url.origin !== location.origin) continue;
+    if (isPicture(url)) await tagged(hand, new Request(url), url);
+    else if (url.pathname.startsWith("/static/")) await tagged(files, new Request(url), url);
   }
   if (path === "/hand" && !(await seen())) await ownPage();
   if (isDesigner(path) && !(await (await caches.open(pages)).match(path))) {
