@@ -34,11 +34,11 @@ type handView struct {
 // handJob is a warp in her hands with what its part of the page needs.
 type handJob struct {
 	workshop.HandJob
-	Steps    []bandStep
-	Stripes  []handStripe
-	Picture  string       // its address
-	Steps10  []measure.CM // how far she may be next, to be told with one touch
-	Held     []handLot
+	Steps   []bandStep
+	Stripes []handStripe
+	Picture string       // its address
+	Steps10 []measure.CM // how far she may be next, to be told with one touch
+	Held    []handLot
 }
 
 // handStripe is one stripe to be laid.
