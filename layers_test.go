@@ -66,7 +66,7 @@ var layers = map[string][]string{
 	"internal/api":     {"check", "internal/lang", "internal/workshop", "measure", "plan", "price"},
 	"internal/courier": {"internal/workshop"},
 	"internal/feed":    {"check", "internal/lang", "internal/workshop"},
-	"internal/demo":    {"colour", "dye", "examples", "internal/workshop", "label", "measure", "price", "price/books"},
+	"internal/demo":    {"check", "colour", "dye", "examples", "internal/workshop", "label", "measure", "price", "price/books"},
 	"internal/web": {"check", "clothfile", "colour", "design", "draw", "dye", "dye/learned", "dye/lots", "dyefile", "examples", "figure", "figure/photo", "internal/archive", "internal/care", "internal/feed", "internal/lang", "internal/screen",
 		"internal/tables", "internal/workshop", "label", "measure", "plan", "price", "price/books", "sheet", "surface", "warp/frame", "yarn"},
 	"internal/web/browser":       {},
