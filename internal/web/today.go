@@ -12,6 +12,7 @@ import (
 // todayView is the first page.
 type todayView struct {
 	workshop.Day
+	Groups  []errandGroup
 	Address string
 	QR      string // path of the QR to the address, empty if there is none
 	QRSize  int
@@ -25,7 +26,7 @@ func today(v *visit) error {
 	if err != nil {
 		return err
 	}
-	view := todayView{Day: d, Address: v.s.opt.Address}
+	view := todayView{Day: d, Groups: errandGroups(d, v.today()), Address: v.s.opt.Address}
 	if view.Address != "" && v.May("SaveSettings") {
 		view.QR, view.QRSize = qrPath(view.Address)
 	}
