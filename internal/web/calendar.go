@@ -74,10 +74,12 @@ type calendarTurn struct {
 	May   []string
 }
 
-// Way is how a turn is drawn: taut thread for what was told, loose for what was
-// not, cut for what someone was told otherwise.
+// Way is how a turn is drawn: double thread for what is in work, taut for what was
+// told, loose for what was not, cut for what someone was told otherwise.
 func (t calendarTurn) Way() string {
 	switch {
+	case t.Begun:
+		return "begun"
 	case t.Was != nil:
 		return "cut"
 	case t.Told:
@@ -311,7 +313,9 @@ func (v *visit) Spots(keys []string) string {
 }
 
 // HourOf is a time of day: 8:00.
-func (v *visit) HourOf(t time.Time) string { return strings.TrimPrefix(t.Format("15:04"), "0") }
+func (v *visit) HourOf(t time.Time) string { return clock(t) }
+
+func clock(t time.Time) string { return strings.TrimPrefix(t.Format("15:04"), "0") }
 
 // Short is a date without its year: what is on the page is near.
 func (v *visit) Short(date string) string {
@@ -321,6 +325,9 @@ func (v *visit) Short(date string) string {
 	}
 	return v.T("timetable-day", "day", strconv.Itoa(d.Day()), "month", v.T("month-"+strconv.Itoa(int(d.Month()))))
 }
+
+// Brief is a day and the first letters of its month: 4 Mar.
+func (v *visit) Brief(date string) string { return v.DayOf(date) + "\u00a0" + v.MonthOf(date) }
 
 // Day is the date of a time.
 func (v *visit) Day(t time.Time) string { return t.Format(time.DateOnly) }

@@ -11,7 +11,7 @@ import (
 
 // About is what a turn is about, beside what its row says: whose it is where the
 // row is a pot or an order, else what is made.
-func (c calendarView) About(v *visit, t calendarTurn) string {
+func (c calendarView) About(t calendarTurn) string {
 	switch c.By {
 	case byPlaces:
 		return strings.Join(slices.DeleteFunc([]string{t.Name, c.Names[t.Member]}, func(s string) bool { return s == "" }), " · ")
@@ -26,6 +26,25 @@ func (c calendarView) About(v *visit, t calendarTurn) string {
 	return t.Name
 }
 
+// Hours is from when to when by the clock a turn goes on on its day: an end that is
+// the day's own is left out, and so are both of what may be at any hour.
+func (t calendarTurn) Hours() string {
+	if t.Waits || !t.Drawn() {
+		return ""
+	}
+	from, to := clock(t.From), clock(t.To)
+	if t.Goes && from == "0:00" {
+		from = ""
+	}
+	if t.Lasts && to == "0:00" {
+		to = ""
+	}
+	if from+to == "" {
+		return ""
+	}
+	return from + "–" + to
+}
+
 // AnyOn says whether anything is done on a day shown.
 func (c calendarView) AnyOn(day int) bool {
 	return slices.ContainsFunc(c.Rows, func(r calendarRow) bool { return len(r.Cells[day].Turns) > 0 || r.Cells[day].Away })
@@ -35,7 +54,7 @@ func (c calendarView) AnyOn(day int) bool {
 func (c calendarView) ThisWeek() string { return monday(c.Today) }
 
 // WeekAbout is the feasts, market days and weeks of harvest of a week, each once.
-func (c calendarView) WeekAbout(v *visit, first string) (out []string) {
+func (c calendarView) WeekAbout(first string) (out []string) {
 	for n := range 7 {
 		if d := c.Day(dayOn(first, n)); d.Name != "" && !slices.Contains(out, d.Name) {
 			out = append(out, d.Name)

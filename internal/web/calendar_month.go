@@ -63,21 +63,21 @@ func monthSheet(v *visit) error {
 	if err != nil {
 		return err
 	}
+	o, err := v.sheetOptions()
+	if err != nil {
+		return err
+	}
 	var papers []sheet.MonthPaper
 	name := v.T("month-sheet")
 	for _, id := range ids {
-		m, err := v.s.house.MemberMonth(v.r.Context(), v.Person, id, v.r.FormValue("month"))
-		if err != nil {
-			return err
+		m, none := v.s.house.MemberMonth(v.r.Context(), v.Person, id, v.r.FormValue("month"))
+		if none != nil {
+			return none
 		}
 		papers = append(papers, v.monthPaper(m))
 		if name = v.T("month-sheet") + " " + m.First[:7]; len(ids) == 1 {
 			name = m.Member.Value.Name + " " + m.First[:7]
 		}
-	}
-	o, err := v.sheetOptions()
-	if err != nil {
-		return err
 	}
 	return v.send("application/pdf", fileName(name)+".pdf", func(w io.Writer) error { return sheet.Months(w, name, papers, o) })
 }

@@ -192,7 +192,7 @@ func (c *calendarView) enter(r *calendarRow, k workshop.Task, late bool) {
 		from, _ := c.At(cell.Date, 0)
 		to, _ := c.At(cell.Date, 24*60)
 		for _, s := range spans {
-			if !s.From.Before(to) || !s.To.After(from) && !(s.From.Equal(s.To) && !s.From.Before(from)) {
+			if !s.From.Before(to) || s.From.Before(from) && !s.To.After(from) {
 				continue
 			}
 			t := calendarTurn{Task: k, N: 1, Stretch: s, Waits: waits, Late: late, Goes: first.Before(from), Lasts: last.After(to)}

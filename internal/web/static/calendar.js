@@ -10,7 +10,8 @@
   if (!how || cells.length === 0) return;
   how.hidden = false;
   const seen = () => cells.filter((c) => c.offsetParent !== null);
-  const may = (turn, cell) => (turn.dataset.may || "").split(" ").includes(cell.dataset.member);
+  const open = (cell) => !("closed" in cell.dataset);
+  const may = (turn, cell) => open(cell) && (turn.dataset.may || "").split(" ").includes(cell.dataset.member);
 
   // hourAt is the quarter of an hour under a point of a strand.
   const hourAt = (cell, x) => {
@@ -74,6 +75,7 @@
     picked = at = null;
     mark(null);
   };
+  const whyNot = () => open(at) ? how.dataset.cannot : how.dataset.closed;
   const go = (key) => {
     const all = seen(), here = all.indexOf(at);
     const days = [...new Set(all.map((c) => c.dataset.day))].length;
@@ -84,7 +86,7 @@
     at.classList.add("over");
     at.scrollIntoView({ block: "nearest", inline: "nearest" });
     says.textContent = how.dataset.over + " " + at.dataset.name + (at.dataset.says ? ", " + at.dataset.says : "") +
-      (may(picked, at) ? "" : ", " + how.dataset.cannot);
+      (may(picked, at) ? "" : ", " + whyNot());
   };
   document.addEventListener("keydown", (e) => {
     if (!picked) return;
@@ -93,7 +95,7 @@
     if (e.key === "Enter" && at) {
       e.preventDefault();
       if (may(picked, at)) lay(picked, at, "");
-      else says.textContent = how.dataset.cannot;
+      else says.textContent = whyNot();
     }
   });
   document.addEventListener("focusout", (e) => { if (picked && e.target === picked) putBack(); });
