@@ -158,7 +158,7 @@ func (db *DB) HasKey(ctx context.Context, account, use string, now time.Time) (b
 }
 
 // DropKey forgets one key, DropKeys all of an account's of some use, DropOld
-// those that have ended.
+// those that have ended, and tries that are back.
 func (db *DB) DropKey(ctx context.Context, hash string) error {
 	_, err := db.write.ExecContext(ctx, `DELETE FROM keys WHERE hash = $1`, hash)
 	return wrap(err)
@@ -195,6 +195,9 @@ func (db *DB) DropKeys(ctx context.Context, account, use string) error {
 // DropOld is described with DropKey.
 func (db *DB) DropOld(ctx context.Context, now time.Time) error {
 	_, err := db.write.ExecContext(ctx, `DELETE FROM keys WHERE ends <= $1`, stamp(now))
+	if err == nil {
+		_, err = db.write.ExecContext(ctx, `DELETE FROM tries WHERE free <= $1`, now.UnixMilli())
+	}
 	return wrap(err)
 }
 

@@ -83,7 +83,7 @@ func TestEveryVersionOpens(t *testing.T) {
 
 // since is the tables that the first version did not have, and which had them first.
 var since = map[string]int{"entries": 2, "lines": 2, "sums": 2, "items": 2, "numbers": 2,
-	"tokens": 3, "answers": 3, "secrets": 3, "messages": 3, "tellings": 4}
+	"tokens": 3, "answers": 3, "secrets": 3, "messages": 3, "tellings": 4, "tries": 5}
 
 // everyRow gives all rows of all workshops as text, each with its table's name.
 func everyRow(tb testing.TB, address string) []string {
@@ -107,6 +107,7 @@ func rowsOf(tb testing.TB, address string, version int) (all []string) {
 			"secrets":   "workshop, id, secret, former, ends",
 			"messages":  "workshop, seq, hook, event, made, state, tries, next, tried, status, note, body",
 			"tellings":  "workshop, account, key, device, n, digest, at, taken, said",
+			"tries":     "name, free",
 			"workshops": "id, name, made",
 			"records":   "workshop, kind, id, revision, parent, state, sort, words, body",
 			"history":   "workshop, seq, at, who, act, kind, id, revision, body",
@@ -235,6 +236,8 @@ func writeDumps(t *testing.T) {
 			must(t, db.PutKey(t.Context(), "k-"+w, "a-"+w, store.CardKey, noon, noon.Add(time.Hour)))
 			must(t, db.PutToken(t.Context(), "t-"+w, store.Token{ID: "t-" + w, Account: "a-" + w, Name: "cuentas", Scopes: "orders:read", Made: noon, Ends: noon.Add(time.Hour)}))
 		}
+		_, err := db.Try(t.Context(), "h-maru", noon, store.Limit{AtOnce: 1, Every: time.Minute})
+		must(t, err)
 		must(t, db.Close())
 		postgres := strings.HasPrefix(address, "postgres:")
 		var out []byte
@@ -248,7 +251,6 @@ func writeDumps(t *testing.T) {
 				out = append(out, line...)
 			}
 		} else {
-			var err error
 			if out, err = exec.Command("sqlite3", address, ".dump").Output(); err != nil {
 				t.Fatal(err)
 			}

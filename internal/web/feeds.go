@@ -68,7 +68,11 @@ const feedFor = "300"
 // may come from one address.
 func feedFile(v *visit) error {
 	at := "feed from " + from(v.r)
-	if v.s.limits.spent(at) {
+	tried, err := v.s.house.Tried(v.r.Context(), at)
+	if err != nil {
+		return err
+	}
+	if tried {
 		v.w.Header().Set("Retry-After", "60")
 		http.Error(v.w, v.T("feeds-slow"), http.StatusTooManyRequests)
 		return nil
@@ -76,7 +80,9 @@ func feedFile(v *visit) error {
 	key, ok := strings.CutSuffix(v.r.PathValue("key"), ".ics")
 	f, err := v.s.house.FeedBy(v.r.Context(), key)
 	if err != nil || !ok {
-		v.s.limits.allow(at)
+		if _, failed := v.s.house.Try(v.r.Context(), at); failed != nil {
+			return failed
+		}
 		if err == nil {
 			err = &workshop.Error{Code: workshop.NotFound}
 		}

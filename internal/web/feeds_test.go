@@ -75,7 +75,7 @@ func TestFeed_guessed(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
 	own := s.link("head", "")
-	for n := range triesAtOnce {
+	for n := range workshop.TriesAtOnce {
 		s.want("guess", s.get("/feed/"+strings.Repeat("a", 20+n)+".ics", ""), http.StatusNotFound)
 	}
 	slow := s.get("/feed/no-such-key.ics", "")

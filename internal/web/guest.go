@@ -120,9 +120,8 @@ func guestAccept(v *visit) error {
 	if err != nil {
 		return err
 	}
-	if !v.s.limits.allow("link " + key) {
-		f.ps.Wrong("by", "sign-in-slow", nil)
-		return v.again(f.err(), "guest", g.Shop, g)
+	if err := v.mayTry(f, "by", "link "+key); err != nil {
+		return v.again(err, "guest", g.Shop, g)
 	}
 	if err := v.s.house.AcceptByLink(v.r.Context(), key, f.text("quote"), f.text("by")); err != nil {
 		return v.again(err, "guest", g.Shop, g)

@@ -27,9 +27,8 @@ func acceptInvite(v *visit) error {
 		return err
 	}
 	v.speak(p)
-	if !v.s.limits.allow("from " + from(v.r)) {
-		f.ps.Wrong("passphrase", "sign-in-slow", nil)
-		return v.again(f.err(), "invite", v.T("invite-title"), p)
+	if err = v.mayTry(f, "passphrase", "from "+from(v.r)); err != nil {
+		return v.again(err, "invite", v.T("invite-title"), p)
 	}
 	_, session, err := v.s.house.AcceptInvite(v.r.Context(), key, f.text("passphrase"))
 	if err != nil {

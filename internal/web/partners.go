@@ -77,9 +77,8 @@ func answerPartner(v *visit) error {
 	if err != nil {
 		return err
 	}
-	if !v.s.limits.allow("from " + from(v.r)) {
-		f.ps.Wrong("code", "sign-in-slow", nil)
-		return v.partnersRefused(f.err())
+	if err = v.mayTry(f, "code", "from "+from(v.r)); err != nil {
+		return v.partnersRefused(err)
 	}
 	if _, err = v.s.house.AnswerPartner(v.r.Context(), v.Person, f.text("code")); err != nil {
 		return v.partnersRefused(err)

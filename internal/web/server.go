@@ -43,7 +43,6 @@ type server struct {
 	opt    Options
 	pages  pages
 	assets map[string]asset
-	limits limiter
 	// pictures is held by whoever takes a picture apart.
 	pictures sync.Mutex
 	looks    looks

@@ -74,9 +74,8 @@ func signIn(v *visit) error {
 		return err
 	}
 	view := signInView{To: f.text("to"), Demo: v.s.opt.Demo}
-	if !v.s.limits.allow("from "+from(v.r), "login "+workshop.Fold(f.text("login"))) {
-		f.ps.Wrong("passphrase", "sign-in-slow", nil)
-		return v.again(f.err(), "signin", v.T("sign-in"), view)
+	if err = v.mayTry(f, "passphrase", "from "+from(v.r), "login "+workshop.Fold(f.text("login"))); err != nil {
+		return v.again(err, "signin", v.T("sign-in"), view)
 	}
 	_, key, err := v.s.house.SignIn(v.r.Context(), f.text("login"), f.text("passphrase"))
 	if err != nil {
@@ -123,9 +122,8 @@ func cardIn(v *visit) error {
 	if err != nil {
 		return err
 	}
-	if !v.s.limits.allow("from " + from(v.r)) {
-		f.ps.Wrong("card", "sign-in-slow", nil)
-		return v.again(f.err(), "card", v.T("card-title"), nil)
+	if err = v.mayTry(f, "card", "from "+from(v.r)); err != nil {
+		return v.again(err, "card", v.T("card-title"), nil)
 	}
 	_, key, err := v.s.house.SignInByCard(v.r.Context(), v.r.PathValue("key"))
 	if err != nil {
@@ -162,12 +160,13 @@ func changePassphrase(v *visit) error {
 	if err != nil {
 		return err
 	}
-	if !v.s.limits.allow("own " + v.Person.Account) {
-		f.ps.Wrong("old", "sign-in-slow", nil)
-		return v.again(f.err(), "me", v.T("me"), nil)
-	}
-	if err := v.s.house.ChangePassphrase(v.r.Context(), v.Person, f.text("old"), f.text("passphrase")); err != nil {
+	if err = v.mayTry(f, "old", "own "+v.Person.Account); err != nil {
 		return v.again(err, "me", v.T("me"), nil)
 	}
+	session, err := v.s.house.ChangePassphrase(v.r.Context(), v.Person, f.text("old"), f.text("passphrase"))
+	if err != nil {
+		return v.again(err, "me", v.T("me"), nil)
+	}
+	v.remember(session)
 	return v.to("/me", "passphrase")
 }

@@ -36,7 +36,7 @@ func TestSignIn_wrong(t *testing.T) {
 	if wrong.cookie() != "" || strings.Contains(wrong.body, "no es esta la frase") {
 		t.Error("refused, but there is a session, or the passphrase is in the page")
 	}
-	for range triesAtOnce {
+	for range workshop.TriesAtOnce {
 		s.post("/signin", "", pairs("login", "amaranta", "passphrase", "otra"))
 	}
 	got := s.post("/signin", "", pairs("login", "amaranta", "passphrase", phrase))
@@ -128,7 +128,7 @@ func TestCard(t *testing.T) {
 	s.want("ending cards", s.post("/people/"+s.ours["account"]+"/nocard", "head", nil), http.StatusSeeOther)
 	s.want("the ended card", s.post(second, "", nil), http.StatusUnprocessableEntity)
 	s.want("what it opened", s.get("/", "card"), http.StatusSeeOther)
-	for range triesAtOnce {
+	for range workshop.TriesAtOnce {
 		s.post("/card/AAAA", "", nil)
 	}
 	s.want("guessing cards", s.post("/card/AAAA", "", nil), http.StatusUnprocessableEntity)
@@ -205,18 +205,43 @@ func TestStart(t *testing.T) {
 	s.noFaults()
 }
 
-// One's own passphrase is changed by who knows it.
+// Two servers of one database count tries together.
+func TestSignIn_twoServers(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	second := serveSite(t, workshop.New(s.db, s.house.Now), s.db, s.season, Options{})
+	for i := range workshop.TriesAtOnce {
+		at := []*site{s, second}[i%2]
+		at.want("a wrong try", at.post("/signin", "", pairs("login", "amaranta", "passphrase", "otra")), http.StatusUnprocessableEntity)
+	}
+	for _, at := range []*site{s, second} {
+		at.want("one more", at.post("/signin", "", pairs("login", "amaranta", "passphrase", phrase)), http.StatusUnprocessableEntity)
+	}
+	s.noFaults()
+}
+
+// One's own passphrase is changed by who knows it; whoever is signed in elsewhere is
+// out.
 func TestMe(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
 	s.want("wrong old one", s.post("/me", "elvira", pairs("old", "otra", "passphrase", "una frase nueva")), http.StatusUnprocessableEntity)
 	s.want("short new one", s.post("/me", "elvira", pairs("old", phrase, "passphrase", "corta")), http.StatusUnprocessableEntity)
-	s.want("change", s.post("/me", "elvira", pairs("old", phrase, "passphrase", "una frase nueva")), http.StatusSeeOther)
+	s.keys["elsewhere"] = s.post("/signin", "", pairs("login", "elvira", "passphrase", phrase)).cookie()
+	defer delete(s.keys, "elsewhere")
+	s.want("signed in elsewhere", s.get("/", "elsewhere"), http.StatusOK)
+	change := s.post("/me", "elvira", pairs("old", phrase, "passphrase", "una frase nueva"))
+	s.want("change", change, http.StatusSeeOther)
+	s.want("elsewhere", s.get("/", "elsewhere"), http.StatusSeeOther)
+	s.want("with the former session", s.get("/", "elvira"), http.StatusSeeOther)
+	s.keys["here"] = change.cookie()
+	defer delete(s.keys, "here")
+	s.want("here", s.get("/", "here"), http.StatusOK)
 	s.want("old one", s.post("/signin", "", pairs("login", "elvira", "passphrase", phrase)), http.StatusUnprocessableEntity)
 	s.want("new one", s.post("/signin", "", pairs("login", "elvira", "passphrase", "una frase nueva")), http.StatusSeeOther)
-	for range triesAtOnce {
-		s.post("/me", "elvira", pairs("old", "otra", "passphrase", "una frase nueva"))
+	for range workshop.TriesAtOnce {
+		s.post("/me", "here", pairs("old", "otra", "passphrase", "una frase nueva"))
 	}
-	s.want("guessing", s.post("/me", "elvira", pairs("old", "una frase nueva", "passphrase", "otra frase nueva")), http.StatusUnprocessableEntity)
+	s.want("guessing", s.post("/me", "here", pairs("old", "una frase nueva", "passphrase", "otra frase nueva")), http.StatusUnprocessableEntity)
 	s.noFaults()
 }

@@ -319,9 +319,21 @@ func TestCards(t *testing.T) {
 
 func TestOwnAccount(t *testing.T) {
 	h, _, head := setUp(t, file(t))
-	wantProblem(t, "wrong old one", h.ChangePassphrase(ctx, head, "otra frase larga", "tercera frase larga"), "old", "sign-in-wrong")
-	wantProblem(t, "short new one", h.ChangePassphrase(ctx, head, phrase, "corta"), "passphrase", "passphrase-short")
-	must(0, h.ChangePassphrase(ctx, head, phrase, "tercera frase larga"))
+	_, elsewhere, err := h.SignIn(ctx, "amaranta", phrase)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, err = h.ChangePassphrase(ctx, head, "otra frase larga", "tercera frase larga")
+	wantProblem(t, "wrong old one", err, "old", "sign-in-wrong")
+	_, err = h.ChangePassphrase(ctx, head, phrase, "corta")
+	wantProblem(t, "short new one", err, "passphrase", "passphrase-short")
+	if must(h.Who(ctx, elsewhere)).Account != head.Account {
+		t.Error("nothing was changed, and a session ended")
+	}
+	here := must(h.ChangePassphrase(ctx, head, phrase, "tercera frase larga"))
+	if must(h.Who(ctx, elsewhere)).Account != "" || must(h.Who(ctx, here)).Account != head.Account {
+		t.Error("a session elsewhere goes on, or the new one does not")
+	}
 	if _, _, err := h.SignIn(ctx, "amaranta", phrase); err == nil {
 		t.Error("the old passphrase opens")
 	}

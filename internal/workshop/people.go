@@ -295,22 +295,26 @@ func (h *House) SaveAccount(ctx context.Context, p Person, a Account, passphrase
 	return kept.ID, nil
 }
 
-// ChangePassphrase changes one's own passphrase.
-func (h *House) ChangePassphrase(ctx context.Context, p Person, old, passphrase string) error {
+// ChangePassphrase changes one's own passphrase. Whatever was opened with the one
+// before ends, here and elsewhere; key is of a new session.
+func (h *House) ChangePassphrase(ctx context.Context, p Person, old, passphrase string) (key string, _ error) {
 	a, err := h.account(ctx, p, "ChangePassphrase", p.Account)
 	if err != nil {
-		return err
+		return "", err
 	}
 	var ps check.Problems
 	if a.Secret != "" && !rightPassphrase(old, a.Secret) {
 		ps.Wrong("old", "sign-in-wrong", nil)
 	}
 	goodPassphrase(&ps, passphrase, a.Name, a.Login)
-	if err := invalid(ps); err != nil {
-		return err
+	if err = invalid(ps); err != nil {
+		return "", err
 	}
 	a.Secret = hashPassphrase(passphrase)
-	return fromStore(h.db.PutAccount(ctx, a))
+	if err = errors.Join(h.db.PutAccount(ctx, a), h.db.DropKeys(ctx, a.ID, store.SessionKey)); err != nil {
+		return "", fromStore(err)
+	}
+	return h.open(ctx, a.ID)
 }
 
 // SetLang keeps the language a person reads.
@@ -328,7 +332,7 @@ func (h *House) SetLang(ctx context.Context, p Person, lang string) error {
 	return fromStore(h.db.PutAccount(ctx, a))
 }
 
-// Sweep forgets keys that have ended.
+// Sweep forgets keys that have ended, and tries that are back.
 func (h *House) Sweep(ctx context.Context) error { return fromStore(h.db.DropOld(ctx, h.now())) }
 
 // Ready says whether the database answers.
