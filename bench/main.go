@@ -78,7 +78,7 @@ func takeAll(ctx context.Context, o options) error {
 	if err := benchmarks(ctx, o, out); err != nil {
 		return err
 	}
-	for _, rival := range []func(context.Context, options, both) error{spreadsheet, solver} {
+	for _, rival := range []func(context.Context, options, both) error{server, spreadsheet, solver} {
 		if err := rival(ctx, o, out); err != nil {
 			return err
 		}

@@ -10,6 +10,7 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
+	"runtime/debug"
 	"strings"
 	"syscall"
 	"time"
@@ -72,6 +73,9 @@ func newServeCommand(a *app) *cobra.Command {
 // serve runs the server until it is told to stop; what is being answered then
 // is answered.
 func (a *app) serve(ctx context.Context, s serving) error {
+	if os.Getenv("GOGC") == "" {
+		debug.SetGCPercent(50) // a workshop's old laptop has memory for little else
+	}
 	ctx, stop := signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	outside, err := a.outside(&s)
@@ -212,6 +216,7 @@ func (a *app) house(ctx context.Context, db *store.DB, s serving, o *web.Options
 	clock := demo.NewClock(time.Now())
 	house := workshop.New(db, clock.Now)
 	logins, err := demo.Fill(ctx, house, clock, a.words.Base)
+	debug.FreeOSMemory() // what filling took
 	if err == nil {
 		o.Demo = logins[0].Login + " / " + logins[0].Passphrase
 	}
