@@ -63,7 +63,7 @@ var layers = map[string][]string{
 	"internal/torture":      {},
 	"internal/workshop": {"check", "clothfile", "colour", "dye", "dye/lots", "dye/recipes", "dyefile", "internal/store",
 		"internal/tables", "label", "measure", "plan", "price", "price/books", "schedule", "schedule/promise", "schedule/rates", "warp/frame", "yarn"},
-	"internal/api":     {"check", "internal/lang", "internal/workshop", "measure", "plan", "price"},
+	"internal/api":     {"check", "colour", "internal/lang", "internal/workshop", "measure", "plan", "price"},
 	"internal/courier": {"internal/workshop"},
 	"internal/feed":    {"check", "internal/lang", "internal/workshop"},
 	"internal/demo":    {"check", "colour", "dye", "examples", "internal/workshop", "label", "measure", "price", "price/books"},

@@ -1,7 +1,6 @@
 package api
 
 import (
-	"context"
 	"strings"
 
 	"urdir/internal/workshop"
@@ -92,9 +91,6 @@ func factOf(f workshop.Fact) Fact {
 		Minutes: float64(f.Minutes), Pay: moneyOf(f.Pay), Paper: f.Paper, Note: f.Note,
 		Moves: each(f.Moves, func(m workshop.Moved) MoveOf { return MoveOf{m.Lot, float64(m.Milligrams) / 1000, m.From, m.To} })}
 }
-
-// ctx keeps the signatures of calls short.
-type ctx = context.Context
 
 // after is what follows a beginning; empty if it does not begin so.
 func after(s, beginning string) string {

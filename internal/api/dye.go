@@ -1,6 +1,7 @@
 package api
 
 import (
+	"urdir/colour"
 	"urdir/internal/workshop"
 	"urdir/measure"
 )
@@ -83,13 +84,30 @@ type Judgement struct {
 	Note   string `json:"note,omitempty" example:"A little paler; it will do."`
 }
 
+// ColourIn is a colour in CIELAB, and how it was
+// found.
+type ColourIn struct {
+	L   float64 `json:"l" example:"41.5"`
+	A   float64 `json:"a" example:"38.2"`
+	B   float64 `json:"b" example:"19.7"`
+	How string  `json:"how" enum:"eye,photo,typed" example:"typed"`
+}
+
+func (c ColourIn) lab() colour.Lab { return colour.Lab{L: c.L, A: c.A, B: c.B} }
+
 func dyeingOf(k workshop.Kept[workshop.Dyeing]) Dyeing {
 	v := k.Value
 	return Dyeing{headOf(k), v.Number, string(v.State()), v.Lot, v.Label, v.Recipe, v.Fibre, float64(v.Mass), v.From,
 		each(v.Days, func(d workshop.DyeDay) DyeDay { return DyeDay{string(d.Kind), d.Day, d.Pots} }), v.StagesDone(), v.Dry}
 }
 
+var aDyeing = thing[workshop.Dyeing, Dyeing]{"/dyeings/{id}", func(a *asked) (workshop.Kept[workshop.Dyeing], error) {
+	v, err := a.house.Dyeing(a.Context(), a.person, a.id())
+	return v.Kept, err
+}, dyeingOf}
+
 func dyeOps() []op {
+	type kept = workshop.Kept[workshop.Dyeing]
 	return []op{
 		list("dyeings", "/dyeings", "Dyeings", func(a *asked, p workshop.Page) ([]Dyeing, string, error) {
 			l, err := a.house.Dyeings(a.Context(), a.person, p)
@@ -104,46 +122,26 @@ func dyeOps() []op {
 			made, err := a.house.AcceptDye(a.Context(), a.person, in.Mark, min(max(in.Steps, 1), mostTries))
 			return Page[Dyeing]{Items: each(made, dyeingOf)}, err
 		}),
-		change("begin-dyeing", "POST /dyeings/{id}/begin", "BeginDyeing", matchMay, func(a *asked, in BathIn) (Dyeing, error) {
-			return onDyeing(a, func(n int64) (workshop.Kept[workshop.Dyeing], error) {
-				return a.house.BeginDyeing(a.Context(), a.person, a.id(), n, in.From, measure.Gram(in.MassG))
-			})
+		on(aDyeing, "begin-dyeing", "POST /begin", "BeginDyeing", func(a *asked, n int64, in BathIn) (kept, error) {
+			return a.house.BeginDyeing(a.Context(), a.person, a.id(), n, in.From, measure.Gram(in.MassG))
 		}),
-		change("done-stage", "POST /dyeings/{id}/stage", "DoneStage", matchMay, func(a *asked, in StageIn) (Dyeing, error) {
-			return onDyeing(a, func(n int64) (workshop.Kept[workshop.Dyeing], error) {
-				f := workshop.DyeFact{At: in.Day, Dyer: in.Dyer, Water: in.Water, Hottest: measure.Celsius(in.HottC), Time: measure.Minute(in.Minutes), Note: in.Note}
-				return a.house.DoneStage(a.Context(), a.person, a.id(), n, f, in.Used.grams(), nil)
-			})
+		on(aDyeing, "done-stage", "POST /stage", "DoneStage", func(a *asked, n int64, in StageIn) (kept, error) {
+			f := workshop.DyeFact{At: in.Day, Dyer: in.Dyer, Water: in.Water, Hottest: measure.Celsius(in.HottC), Time: measure.Minute(in.Minutes), Note: in.Note}
+			return a.house.DoneStage(a.Context(), a.person, a.id(), n, f, in.Used.grams(), nil)
 		}),
-		change("out-of-bath", "POST /dyeings/{id}/out", "OutOfBath", matchMay, func(a *asked, in Mass) (Dyeing, error) {
-			return onDyeing(a, func(n int64) (workshop.Kept[workshop.Dyeing], error) {
-				return a.house.OutOfBath(a.Context(), a.person, a.id(), n, measure.Gram(in.MassG))
-			})
+		on(aDyeing, "out-of-bath", "POST /out", "OutOfBath", func(a *asked, n int64, in Mass) (kept, error) {
+			return a.house.OutOfBath(a.Context(), a.person, a.id(), n, measure.Gram(in.MassG))
 		}),
-		change("judge-dyeing", "POST /dyeings/{id}/judge", "JudgeDyeing", matchMay, func(a *asked, in Judgement) (Dyeing, error) {
-			return onDyeing(a, func(n int64) (workshop.Kept[workshop.Dyeing], error) {
-				return a.house.JudgeDyeing(a.Context(), a.person, a.id(), n, in.Accept, in.Note)
-			})
+		on(aDyeing, "judge-dyeing", "POST /judge", "JudgeDyeing", func(a *asked, n int64, in Judgement) (kept, error) {
+			return a.house.JudgeDyeing(a.Context(), a.person, a.id(), n, in.Accept, in.Note)
 		}),
-		change("undo-dyeing", "POST /dyeings/{id}/undo", "UndoDyeing", matchMay, func(a *asked, _ nothing) (Dyeing, error) {
-			return onDyeing(a, func(n int64) (workshop.Kept[workshop.Dyeing], error) {
-				return a.house.UndoDyeing(a.Context(), a.person, a.id(), n)
-			})
+		on(aDyeing, "colour-dyeing", "PUT /colour", "ColourDyeing", func(a *asked, n int64, in ColourIn) (kept, error) {
+			return a.house.ColourDyeing(a.Context(), a.person, a.id(), n, in.lab(), in.How, nil)
+		}),
+		on(aDyeing, "undo-dyeing", "POST /undo", "UndoDyeing", func(a *asked, n int64, _ nothing) (kept, error) {
+			return a.house.UndoDyeing(a.Context(), a.person, a.id(), n)
 		}),
 	}
-}
-
-// onDyeing makes a call on the dyeing the address names, at a version.
-func onDyeing(a *asked, call func(int64) (workshop.Kept[workshop.Dyeing], error)) (out Dyeing, _ error) {
-	n, err := a.at(func() (int64, error) {
-		v, err := a.house.Dyeing(a.Context(), a.person, a.id())
-		return v.Revision, err
-	})
-	if err != nil {
-		return out, err
-	}
-	k, err := call(n)
-	return dyeingOf(k), err
 }
 
 func dyePlan(a *asked) (DyePlan, error) {

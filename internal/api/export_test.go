@@ -13,3 +13,13 @@ func Served() (out []string) {
 	slices.Sort(out)
 	return out
 }
+
+// Paged is every operation whose answer is a part of a list.
+func Paged() (out []string) {
+	for _, o := range ops() {
+		if o.pages {
+			out = append(out, strings.ToLower(o.method)+" "+prefix+o.path)
+		}
+	}
+	return out
+}

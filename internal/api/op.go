@@ -60,13 +60,35 @@ type asked struct {
 // id is the thing the address names.
 func (a *asked) id() string { return a.PathValue("id") }
 
-// at is the version to change: the one that was named, or else the one there is now,
-// which cannot change before the transaction ends.
-func (a *asked) at(now func() (int64, error)) (int64, error) {
+// thing is how the things of an address are read, and what is answered of one.
+type thing[K, O any] struct {
+	path string
+	now  func(*asked) (workshop.Kept[K], error)
+	show func(workshop.Kept[K]) O
+}
+
+// version is the version to change: the one that was named, or else the one there is
+// now, which cannot change before the transaction ends.
+func (t thing[K, O]) version(a *asked) (int64, error) {
 	if a.revision != 0 {
 		return a.revision, nil
 	}
-	return now()
+	k, err := t.now(a)
+	return k.Revision, err
+}
+
+// on is an operation on one thing, at a version; the method stands before what
+// follows its address.
+func on[I, K, O any](t thing[K, O], id, verb, call string, do func(*asked, int64, I) (workshop.Kept[K], error)) op {
+	method, rest, _ := strings.Cut(verb, " ")
+	return change(id, method+" "+t.path+rest, call, matchMay, func(a *asked, in I) (out O, _ error) {
+		n, err := t.version(a)
+		if err != nil {
+			return out, err
+		}
+		k, err := do(a, n, in)
+		return t.show(k), err
+	})
 }
 
 // get is an operation that gives one thing.
@@ -120,7 +142,8 @@ type Page[T any] struct {
 
 // ops is every operation.
 func ops() (all []op) {
-	for _, part := range [][]op{shopOps(), customerOps(), orderOps(), clothOps(), yarnOps(), dyeOps(), memberOps(), warpOps(), pieceOps(), saleOps(), payOps(), timeOps()} {
+	for _, part := range [][]op{shopOps(), customerOps(), orderOps(), classOps(), clothOps(), yarnOps(), dyeOps(), memberOps(), warpOps(), pieceOps(),
+		saleOps(), priceOps(), payOps(), timeOps()} {
 		all = append(all, part...)
 	}
 	return all

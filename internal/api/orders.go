@@ -114,7 +114,13 @@ func orderViewOf(v workshop.OrderView) OrderView {
 	return out
 }
 
+var anOrder = thing[workshop.Order, Order]{"/orders/{id}", func(a *asked) (workshop.Kept[workshop.Order], error) {
+	v, err := a.house.Order(a.Context(), a.person, a.id())
+	return v.Kept, err
+}, orderOf}
+
 func orderOps() []op {
+	type kept = workshop.Kept[workshop.Order]
 	return []op{
 		list("orders", "/orders", "Orders", func(a *asked, p workshop.Page) ([]Order, string, error) {
 			p.Parent = a.URL.Query().Get("customer")
@@ -127,37 +133,23 @@ func orderOps() []op {
 		}),
 		change("new-order", "POST /orders", "SaveOrder", matchNone, saveOrder),
 		change("change-order", "PUT /orders/{id}", "SaveOrder", matchMust, saveOrder),
-		change("confirm-order", "POST /orders/{id}/confirm", "ConfirmOrder", matchMay, func(a *asked, _ nothing) (Order, error) {
-			return onOrder(a, a.house.ConfirmOrder)
+		on(anOrder, "confirm-order", "POST /confirm", "ConfirmOrder", func(a *asked, n int64, _ nothing) (kept, error) {
+			return a.house.ConfirmOrder(a.Context(), a.person, a.id(), n)
 		}),
-		change("cancel-order", "POST /orders/{id}/cancel", "CancelOrder", matchMay, func(a *asked, _ nothing) (Order, error) {
-			return onOrder(a, a.house.CancelOrder)
+		on(anOrder, "cancel-order", "POST /cancel", "CancelOrder", func(a *asked, n int64, _ nothing) (kept, error) {
+			return a.house.CancelOrder(a.Context(), a.person, a.id(), n)
 		}),
-		change("choose-lots", "PUT /orders/{id}/lines/{line}/lots", "ChooseLots", matchMay, func(a *asked, in Lots) (Order, error) {
-			return onOrder(a, func(c ctx, p workshop.Person, id string, revision int64) (workshop.Kept[workshop.Order], error) {
-				return a.house.ChooseLots(c, p, id, a.PathValue("line"), revision, in.Lots)
-			})
+		on(anOrder, "choose-lots", "PUT /lines/{line}/lots", "ChooseLots", func(a *asked, n int64, in Lots) (kept, error) {
+			return a.house.ChooseLots(a.Context(), a.person, a.id(), a.PathValue("line"), n, in.Lots)
 		}),
-		change("wish-dye", "PUT /orders/{id}/lines/{line}/dye", "WishDye", matchMay, func(a *asked, in DyeWishes) (Order, error) {
+		on(anOrder, "wish-dye", "PUT /lines/{line}/dye", "WishDye", func(a *asked, n int64, in DyeWishes) (kept, error) {
 			wishes := map[string]workshop.Wish{}
 			for yarn, w := range in.Recipes {
 				wishes[yarn] = workshop.Wish{Recipe: w.Recipe, Strength: measure.Ratio(w.Strength)}
 			}
-			return onOrder(a, func(c ctx, p workshop.Person, id string, revision int64) (workshop.Kept[workshop.Order], error) {
-				return a.house.WishDye(c, p, id, a.PathValue("line"), revision, wishes)
-			})
+			return a.house.WishDye(a.Context(), a.person, a.id(), a.PathValue("line"), n, wishes)
 		}),
 	}
-}
-
-// onOrder makes a call on the order the address names.
-func onOrder(a *asked, call func(ctx, workshop.Person, string, int64) (workshop.Kept[workshop.Order], error)) (out Order, _ error) {
-	n, err := a.orderAt()
-	if err != nil {
-		return out, err
-	}
-	k, err := call(a.Context(), a.person, a.id(), n)
-	return orderOf(k), err
 }
 
 func saveOrder(a *asked, in OrderIn) (Order, error) {
@@ -167,12 +159,4 @@ func saveOrder(a *asked, in OrderIn) (Order, error) {
 	}
 	k, err := a.house.SaveOrder(a.Context(), a.person, workshop.Kept[workshop.Order]{ID: a.id(), Revision: a.revision, Value: v})
 	return orderOf(k), err
-}
-
-// orderAt is the version of the order the address names.
-func (a *asked) orderAt() (int64, error) {
-	return a.at(func() (int64, error) {
-		v, err := a.house.Order(a.Context(), a.person, a.id())
-		return v.Revision, err
-	})
 }

@@ -97,6 +97,11 @@ func (a *asked) statement(s workshop.Statement) Statement {
 		moneyOf(s.Withheld), moneyOf(s.Owed), Money{s.Due.Minor, s.Due.Currency}, each(s.Payouts, payoutOf), append([]Wrong{}, inWords(a.words, s.Problems)...)}
 }
 
+var aPayout = thing[workshop.Payout, Payout]{"/payouts/{id}", func(a *asked) (workshop.Kept[workshop.Payout], error) {
+	v, err := a.house.Payout(a.Context(), a.person, a.id())
+	return v.Kept, err
+}, payoutOf}
+
 func payOps() []op {
 	return []op{
 		get("pay", "/pay/{month}", "Pay", func(a *asked) (Page[Statement], error) {
@@ -115,23 +120,11 @@ func payOps() []op {
 			v, err := a.house.Payout(a.Context(), a.person, a.id())
 			return payoutOf(v.Kept), err
 		}),
-		change("undo-payout", "POST /payouts/{id}/undo", "UndoPayOut", matchMay, func(a *asked, _ nothing) (out Payout, _ error) {
-			now := func() (workshop.Kept[workshop.Payout], error) {
-				v, err := a.house.Payout(a.Context(), a.person, a.id())
-				return v.Kept, err
-			}
-			n, err := a.at(func() (int64, error) {
-				k, err := now()
-				return k.Revision, err
-			})
-			if err == nil {
-				err = a.house.UndoPayOut(a.Context(), a.person, a.id(), n)
-			}
-			if err != nil {
+		on(aPayout, "undo-payout", "POST /undo", "UndoPayOut", func(a *asked, n int64, _ nothing) (out workshop.Kept[workshop.Payout], _ error) {
+			if err := a.house.UndoPayOut(a.Context(), a.person, a.id(), n); err != nil {
 				return out, err
 			}
-			k, err := now()
-			return payoutOf(k), err
+			return aPayout.now(a)
 		}),
 		change("tell-work", "POST /work", "TellWork", matchNone, func(a *asked, in WorkIn) (Work, error) {
 			k, err := a.house.TellWork(a.Context(), a.person, workshop.Work{Member: in.Member, Kind: in.Kind, At: in.At, Name: in.Name, Order: in.Order, Minutes: in.Minutes, Pay: in.Pay.money()})

@@ -44,6 +44,11 @@ func pieceOf(k workshop.Kept[workshop.Piece]) Piece {
 	return Piece{headOf(k), v.Number, v.Order, v.Line, v.OrderNumber, v.Cloth, v.N, v.Of, string(v.State()), each(v.Facts, factOf)}
 }
 
+var aPiece = thing[workshop.Piece, Piece]{"/pieces/{id}", func(a *asked) (workshop.Kept[workshop.Piece], error) {
+	v, err := a.house.Piece(a.Context(), a.person, a.id())
+	return v.Kept, err
+}, pieceOf}
+
 func pieceOps() []op {
 	type kept = workshop.Kept[workshop.Piece]
 	return []op{
@@ -56,35 +61,20 @@ func pieceOps() []op {
 			v, err := a.house.Piece(a.Context(), a.person, a.id())
 			return PieceView{pieceOf(v.Kept), v.Ready, each(v.Yarn, func(s workshop.Stock) Held { return Held{s.Lot, float64(s.Milligrams) / 1000} })}, err
 		}),
-		onPiece("finish-piece", "finish", "Finish", func(a *asked, n int64, in FinishIn) (kept, error) {
+		on(aPiece, "finish-piece", "POST /finish", "Finish", func(a *asked, n int64, in FinishIn) (kept, error) {
 			return a.house.Finish(a.Context(), a.person, a.id(), n, measure.Gram(in.MassG), measure.CM(in.LengthCM), measure.CM(in.WidthCM), in.Note)
 		}),
-		onPiece("deliver-piece", "deliver", "Deliver", func(a *asked, n int64, _ nothing) (kept, error) {
+		on(aPiece, "deliver-piece", "POST /deliver", "Deliver", func(a *asked, n int64, _ nothing) (kept, error) {
 			return a.house.Deliver(a.Context(), a.person, a.id(), n)
 		}),
-		onPiece("return-piece", "return", "Return", func(a *asked, n int64, in NoteIn) (kept, error) {
+		on(aPiece, "return-piece", "POST /return", "Return", func(a *asked, n int64, in NoteIn) (kept, error) {
 			return a.house.Return(a.Context(), a.person, a.id(), n, in.Note)
 		}),
-		onPiece("repair-piece", "repair", "Repair", func(a *asked, n int64, in NoteIn) (kept, error) {
+		on(aPiece, "repair-piece", "POST /repair", "Repair", func(a *asked, n int64, in NoteIn) (kept, error) {
 			return a.house.Repair(a.Context(), a.person, a.id(), n, in.Note)
 		}),
-		onPiece("undo-piece", "undo", "UndoPiece", func(a *asked, n int64, _ nothing) (kept, error) {
+		on(aPiece, "undo-piece", "POST /undo", "UndoPiece", func(a *asked, n int64, _ nothing) (kept, error) {
 			return a.house.UndoPiece(a.Context(), a.person, a.id(), n)
 		}),
 	}
-}
-
-// onPiece is an operation on a piece, at a version.
-func onPiece[I any](id, verb, call string, do func(*asked, int64, I) (workshop.Kept[workshop.Piece], error)) op {
-	return change(id, "POST /pieces/{id}/"+verb, call, matchMay, func(a *asked, in I) (out Piece, _ error) {
-		n, err := a.at(func() (int64, error) {
-			v, err := a.house.Piece(a.Context(), a.person, a.id())
-			return v.Revision, err
-		})
-		if err != nil {
-			return out, err
-		}
-		k, err := do(a, n, in)
-		return pieceOf(k), err
-	})
 }

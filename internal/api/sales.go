@@ -104,12 +104,26 @@ func paperOf(k workshop.Kept[workshop.Paper]) Paper {
 	return Paper{headOf(k), v.Number, string(v.Kind), v.Order, v.On, v.By, moneyOf(v.Net), moneyOf(v.Tax), moneyOf(v.Total), moneyOf(v.Deposit), v.Cancels, v.Undone, v.Note}
 }
 
+// plainQuote is a quote without what is to be looked at in making it.
+func plainQuote(k workshop.Kept[workshop.Quote]) Quote { return quoteOf(k, nil) }
+
+var (
+	aQuote = thing[workshop.Quote, Quote]{"/quotes/{id}", func(a *asked) (workshop.Kept[workshop.Quote], error) {
+		v, err := a.house.Quote(a.Context(), a.person, a.id())
+		return v.Kept, err
+	}, plainQuote}
+	aPaper = thing[workshop.Paper, Paper]{"/papers/{id}", func(a *asked) (workshop.Kept[workshop.Paper], error) {
+		v, err := a.house.Paper(a.Context(), a.person, a.id())
+		return v.Kept, err
+	}, paperOf}
+)
+
 func saleOps() []op {
 	return []op{
 		list("quotes", "/quotes", "Quotes", func(a *asked, p workshop.Page) ([]Quote, string, error) {
 			p.Parent = a.URL.Query().Get("order")
 			l, err := a.house.Quotes(a.Context(), a.person, p)
-			return listed(l, err, func(k workshop.Kept[workshop.Quote]) Quote { return quoteOf(k, nil) })
+			return listed(l, err, plainQuote)
 		}, word("find", "17"), word("state", "open", "open", "accepted"), word("order", "wjpp4c2vkq3a")),
 		get("quote", "/quotes/{id}", "Quote", func(a *asked) (Quote, error) {
 			v, err := a.house.Quote(a.Context(), a.person, a.id())
@@ -117,20 +131,15 @@ func saleOps() []op {
 		}),
 		change("make-quote", "POST /orders/{id}/quotes", "MakeQuote", matchNone, makeQuote),
 		change("accept-quote", "POST /quotes/{id}/accept", "AcceptQuote", matchMay, func(a *asked, in AcceptIn) (out Quote, _ error) {
-			n, err := a.quoteAt()
+			n, err := aQuote.version(a)
 			if err != nil {
 				return out, err
 			}
 			k, ps, err := a.house.AcceptQuote(a.Context(), a.person, a.id(), n, workshop.Acceptance{By: in.By, On: in.On, Deposit: in.Deposit.money()}, in.Into)
 			return quoteOf(k, inWords(a.words, ps)), err
 		}),
-		change("undo-accept", "POST /quotes/{id}/undo", "UndoAccept", matchMay, func(a *asked, _ nothing) (out Quote, _ error) {
-			n, err := a.quoteAt()
-			if err != nil {
-				return out, err
-			}
-			k, err := a.house.UndoAccept(a.Context(), a.person, a.id(), n)
-			return quoteOf(k, nil), err
+		on(aQuote, "undo-accept", "POST /undo", "UndoAccept", func(a *asked, n int64, _ nothing) (workshop.Kept[workshop.Quote], error) {
+			return a.house.UndoAccept(a.Context(), a.person, a.id(), n)
 		}),
 		change("make-invoice", "POST /quotes/{id}/invoice", "MakeInvoice", matchNone, func(a *asked, _ nothing) (Paper, error) {
 			k, err := a.house.MakeInvoice(a.Context(), a.person, a.id())
@@ -149,26 +158,10 @@ func saleOps() []op {
 			k, err := a.house.TakePayment(a.Context(), a.person, a.id(), in.Paid.money(), in.Into, in.Note)
 			return paperOf(k), err
 		}),
-		change("undo-paper", "POST /papers/{id}/undo", "UndoPaper", matchMay, func(a *asked, in UndoIn) (out Paper, _ error) {
-			n, err := a.at(func() (int64, error) {
-				v, err := a.house.Paper(a.Context(), a.person, a.id())
-				return v.Revision, err
-			})
-			if err != nil {
-				return out, err
-			}
-			k, err := a.house.UndoPaper(a.Context(), a.person, a.id(), n, in.Why)
-			return paperOf(k), err
+		on(aPaper, "undo-paper", "POST /undo", "UndoPaper", func(a *asked, n int64, in UndoIn) (workshop.Kept[workshop.Paper], error) {
+			return a.house.UndoPaper(a.Context(), a.person, a.id(), n, in.Why)
 		}),
 	}
-}
-
-// quoteAt is the version of the quote the address names.
-func (a *asked) quoteAt() (int64, error) {
-	return a.at(func() (int64, error) {
-		v, err := a.house.Quote(a.Context(), a.person, a.id())
-		return v.Revision, err
-	})
 }
 
 func makeQuote(a *asked, in QuoteIn) (out Quote, _ error) {

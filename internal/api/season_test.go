@@ -110,7 +110,8 @@ func (s *shop) dyed(bare string) {
 		s.good(dyer, "POST", at+"/stage", object{"dyer": "Delfina", "hottest_c": 80, "minutes": 60, "used": used})
 	}
 	s.good(dyer, "POST", at+"/out", object{"mass_g": made.number("items.0.mass_g") * 0.97})
-	if got := s.good(dyer, "POST", at+"/judge", object{"accept": true}); got.text("state") != "accepted" {
+	s.good(dyer, "PUT", at+"/colour", object{"l": 45, "a": 40, "b": 22, "how": "typed"})
+	if got := s.good(dyer, "POST", at+"/judge", object{"accept": true, "note": "más clara, vale"}); got.text("state") != "accepted" {
 		s.Errorf("judged: %s", got.raw)
 	}
 	s.good(dyer, "GET", at, nil)
@@ -221,9 +222,33 @@ func (s *shop) looked(order string) {
 		s.Fatal(err)
 	}
 	s.good(head, "GET", "/hooks/"+k.ID, nil)
+	s.offered()
 	for _, path := range []string{"/workshop", "/today", "/search?find=posada", "/history?limit=3", "/hooks", "/customers", "/orders?state=done", "/figures", "/yarn?state=ready",
-		"/supplies", "/dyeings", "/members", "/warps?state=back", "/quotes", "/papers", "/pay/2031-05", "/turns", "/promises"} {
+		"/supplies", "/dyeings", "/members", "/warps?state=back", "/quotes", "/papers", "/pay/2031-05", "/turns", "/promises", "/prices", "/classes"} {
 		s.good(head, "GET", path, nil)
+	}
+}
+
+// offered keeps a price list, plans a class and tells a colour.
+func (s *shop) offered() {
+	s.Helper()
+	p := s.good(seller, "POST", "/prices", object{"name": "Chalina", "list": "feria", "each": usd(4500)})
+	at := "/prices/" + p.text("id")
+	p = s.good(seller, "PUT", at, object{"name": "Chalina", "each": usd(4800), "since": "2031-06-01"}, "If-Match", p.header.Get("ETag"))
+	s.good(seller, "DELETE", at, nil, "If-Match", p.header.Get("ETag"))
+
+	class := "/orders/" + s.draft(1).text("id") + "/class"
+	s.good(seller, "PUT", class, object{"day": "2031-07-12", "from_minute": 540, "to_minute": 960, "seats": 6})
+	if got := s.good(seller, "POST", class+"/learners", object{"added": 4}); got.number("learners") != 4 {
+		s.Errorf("learners: %s", got.raw)
+	}
+	if got := s.good(seller, "GET", "/classes", nil); got.number("items.0.seats") != 6 {
+		s.Errorf("classes: %s", got.raw)
+	}
+
+	lot := s.good(dyer, "POST", "/yarn", object{"label": "Suelto", "colour": "#000000"}).text("id")
+	if got := s.good(dyer, "PUT", "/yarn/"+lot+"/colour", object{"l": 41.5, "a": 38.2, "b": 19.7, "how": "typed"}); got.text("colour") == "#000000" {
+		s.Errorf("coloured: %s", got.raw)
 	}
 }
 

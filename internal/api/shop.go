@@ -16,7 +16,22 @@ type Workshop struct {
 	Zone     string         `json:"zone" example:"America/Lima"`
 	Today    string         `json:"today" format:"date" example:"2031-05-06"`
 	Week     map[string]int `json:"week"`
+	Frames   []string       `json:"frames" example:"Large frame"`
+	Pots     []Pot          `json:"dye_pots"`
+	Feasts   []Feast        `json:"feasts"`
 	You      You            `json:"you"`
+}
+
+// Pot is a dye pot.
+type Pot struct {
+	Name   string  `json:"name" example:"Large pot"`
+	Litres float64 `json:"litres" example:"60"`
+}
+
+// Feast is a day on which nobody works.
+type Feast struct {
+	Day  string `json:"day" format:"date" example:"2031-06-24"`
+	Name string `json:"name" example:"Blessing of the boats"`
 }
 
 // You is whoever the token works for.
@@ -114,6 +129,8 @@ func workshopOf(a *asked) (out Workshop, _ error) {
 	}
 	s, p := k.Value, a.person
 	return Workshop{headOf(k), s.Name, s.Language, s.Currency, s.Location().String(), a.house.Now().Format(time.DateOnly), s.Week,
+		each(s.Frames, func(f workshop.Frame) string { return f.Name }), each(s.Pots, func(p workshop.Pot) Pot { return Pot{p.Name, p.Litres} }),
+		each(s.Feasts, func(f workshop.Feast) Feast { return Feast{f.Day, f.Name} }),
 		You{p.Name, string(p.Role), p.Member, strings.Fields(p.Scopes)}}, nil
 }
 

@@ -56,6 +56,7 @@ type shop struct {
 	tokens map[workshop.Role]string
 	member string // the weaver's record
 	seen   func(method, path string, status int, header http.Header, sent, got []byte)
+	done   func(as workshop.Role, method, path string, body any, headers []string) answer // in place of ask, for what must succeed
 }
 
 // opened gives a house on a database, with a clock of its own.
@@ -217,7 +218,13 @@ func (s *shop) askAt(url string, as workshop.Role, method, path string, body any
 // good is ask for what must succeed.
 func (s *shop) good(as workshop.Role, method, path string, body any, headers ...string) answer {
 	s.Helper()
-	a := s.ask(as, method, path, body, headers...)
+	do := func(as workshop.Role, method, path string, body any, headers []string) answer {
+		return s.ask(as, method, path, body, headers...)
+	}
+	if s.done != nil {
+		do = s.done
+	}
+	a := do(as, method, path, body, headers)
 	if a.status/100 != 2 {
 		s.Fatalf("%s %s as %s: %d %s", method, path, as, a.status, a.raw)
 	}

@@ -124,7 +124,7 @@ func timeOps() []op {
 		}),
 		get("promise-day", "/orders/{id}/promise", "PromiseFor", promiseDay, word("probability", "0.8")),
 		change("give-promise", "POST /orders/{id}/promise", "GivePromise", matchMay, func(a *asked, in PromiseIn) (out Promise, _ error) {
-			n, err := a.orderAt()
+			n, err := anOrder.version(a)
 			if err != nil {
 				return out, err
 			}

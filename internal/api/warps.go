@@ -81,7 +81,11 @@ func warpOf(k workshop.Kept[workshop.Job]) Warp {
 		string(v.State()), float64(v.Woven()), moneyOf(v.Pay()), v.Paid(), each(v.Facts, factOf)}
 }
 
-// warpOps are the operations of warps in work. Those that tell of one go by onWarp.
+var aWarp = thing[workshop.Job, Warp]{"/warps/{id}", func(a *asked) (workshop.Kept[workshop.Job], error) {
+	v, err := a.house.Job(a.Context(), a.person, a.id())
+	return v.Kept, err
+}, warpOf}
+
 func warpOps() []op {
 	type kept = workshop.Kept[workshop.Job]
 	return []op{
@@ -96,41 +100,26 @@ func warpOps() []op {
 				each(v.Needs, func(n workshop.LotNeed) Need { return Need{n.Yarn, n.Lot, float64(n.Mass)} }),
 				each(v.Bag, func(s workshop.Stock) Held { return Held{s.Lot, float64(s.Milligrams) / 1000} })}, err
 		}),
-		onWarp("give-warp", "give", "GiveOut", func(a *asked, n int64, in GiveIn) (kept, error) {
+		on(aWarp, "give-warp", "POST /give", "GiveOut", func(a *asked, n int64, in GiveIn) (kept, error) {
 			return a.house.GiveOut(a.Context(), a.person, a.id(), n, in.Member, in.Grams.grams(), in.Pay.money())
 		}),
-		onWarp("warp-laid", "laid", "Laid", func(a *asked, n int64, _ nothing) (kept, error) {
+		on(aWarp, "warp-laid", "POST /laid", "Laid", func(a *asked, n int64, _ nothing) (kept, error) {
 			return a.house.Laid(a.Context(), a.person, a.id(), n)
 		}),
-		onWarp("warp-told", "told", "Tell", func(a *asked, n int64, in Told) (kept, error) {
+		on(aWarp, "warp-told", "POST /told", "Tell", func(a *asked, n int64, in Told) (kept, error) {
 			return a.house.Tell(a.Context(), a.person, a.id(), n, measure.CM(in.CM), in.Bands)
 		}),
-		onWarp("warp-worked", "worked", "Worked", func(a *asked, n int64, in Worked) (kept, error) {
+		on(aWarp, "warp-worked", "POST /worked", "Worked", func(a *asked, n int64, in Worked) (kept, error) {
 			return a.house.Worked(a.Context(), a.person, a.id(), n, measure.Minute(in.Minutes))
 		}),
-		onWarp("warp-back", "back", "TakeBack", func(a *asked, n int64, in BackIn) (kept, error) {
+		on(aWarp, "warp-back", "POST /back", "TakeBack", func(a *asked, n int64, in BackIn) (kept, error) {
 			return a.house.TakeBack(a.Context(), a.person, a.id(), n, measure.Gram(in.WovenG), in.LeftG.grams())
 		}),
-		onWarp("warp-paid", "paid", "Paid", func(a *asked, n int64, in PaidIn) (kept, error) {
+		on(aWarp, "warp-paid", "POST /paid", "Paid", func(a *asked, n int64, in PaidIn) (kept, error) {
 			return a.house.Paid(a.Context(), a.person, a.id(), n, in.Pay.money())
 		}),
-		onWarp("undo-warp", "undo", "UndoJob", func(a *asked, n int64, _ nothing) (kept, error) {
+		on(aWarp, "undo-warp", "POST /undo", "UndoJob", func(a *asked, n int64, _ nothing) (kept, error) {
 			return a.house.UndoJob(a.Context(), a.person, a.id(), n)
 		}),
 	}
-}
-
-// onWarp is an operation on a warp, at a version.
-func onWarp[I any](id, verb, call string, do func(*asked, int64, I) (workshop.Kept[workshop.Job], error)) op {
-	return change(id, "POST /warps/{id}/"+verb, call, matchMay, func(a *asked, in I) (out Warp, _ error) {
-		n, err := a.at(func() (int64, error) {
-			v, err := a.house.Job(a.Context(), a.person, a.id())
-			return v.Revision, err
-		})
-		if err != nil {
-			return out, err
-		}
-		k, err := do(a, n, in)
-		return warpOf(k), err
-	})
 }

@@ -126,6 +126,11 @@ func count(a *asked, in Mass) (out LotView, _ error) {
 	return a.lot(a.id())
 }
 
+var aLot = thing[workshop.Lot, Lot]{path: "/yarn/{id}", now: func(a *asked) (workshop.Kept[workshop.Lot], error) {
+	s, _, err := a.house.Lot(a.Context(), a.person, a.id())
+	return s.Kept, err
+}}
+
 func yarnOps() []op {
 	return []op{
 		list("yarn", "/yarn", "Lots", func(a *asked, p workshop.Page) ([]Lot, string, error) {
@@ -148,6 +153,16 @@ func yarnOps() []op {
 			return a.lot(a.id())
 		}),
 		change("count-yarn", "POST /yarn/{id}/count", "Receive", matchNone, count),
+		change("colour-lot", "PUT /yarn/{id}/colour", "ColourLot", matchMay, func(a *asked, in ColourIn) (out LotView, _ error) {
+			n, err := aLot.version(a)
+			if err == nil {
+				_, err = a.house.ColourLot(a.Context(), a.person, a.id(), n, in.lab(), in.How)
+			}
+			if err != nil {
+				return out, err
+			}
+			return a.lot(a.id())
+		}),
 		get("supplies", "/supplies", "Supplies", func(a *asked) (Page[Supply], error) {
 			groups, err := a.house.Supplies(a.Context(), a.person)
 			out := Page[Supply]{Items: []Supply{}}

@@ -96,8 +96,8 @@ func none(err error) error {
 
 func TestLists_all(t *testing.T) {
 	tx := reflect.TypeFor[*store.Tx]()
-	for i := range tx.NumMethod() {
-		name := tx.Method(i).Name
+	for m := range tx.Methods() {
+		name := m.Name
 		if walked := slices.ContainsFunc(lists, func(l list) bool { return l.of == name }); walked == slices.Contains(noLists, name) {
 			t.Errorf("Tx.%s: it must be among the lists whose plans are looked at, or among what reads nothing", name)
 		}

@@ -47,7 +47,7 @@ func TestGuest_keysThatOpenNothing(t *testing.T) {
 		t.Fatal(err)
 	}
 	alike("a link that another took the place of", first)
-	if err := s.house.DropLink(ctx, head, order); err != nil {
+	if err = s.house.DropLink(ctx, head, order); err != nil {
 		t.Fatal(err)
 	}
 	alike("a revoked link", second)

@@ -223,7 +223,7 @@ func makeQuote(v *visit) error {
 		return err
 	}
 	a := f.asking(set.Value.Currency)
-	if err := f.err(); err != nil {
+	if err = f.err(); err != nil {
 		return v.moneyAgain(a, f.ps, err)
 	}
 	q, _, err := v.s.house.MakeQuote(v.r.Context(), v.Person, v.r.PathValue("id"), a)

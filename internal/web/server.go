@@ -14,6 +14,7 @@ import (
 	"net/url"
 	"path"
 	"regexp"
+	"slices"
 	"runtime/debug"
 	"strings"
 	"sync"
@@ -138,8 +139,7 @@ func tagStyles(all map[string]asset) {
 
 // smaller packs what is text.
 func smaller(name string, body []byte, packed bool) []byte {
-	switch ext := path.Ext(name); {
-	case packed || ext != ".css" && ext != ".js" && ext != ".svg":
+	if packed || !slices.Contains([]string{".css", ".js", ".svg"}, path.Ext(name)) {
 		return nil
 	}
 	return pack(body)

@@ -334,7 +334,7 @@ func TestOwnAccount(t *testing.T) {
 	if must(h.Who(ctx, elsewhere)).Account != "" || must(h.Who(ctx, here)).Account != head.Account {
 		t.Error("a session elsewhere goes on, or the new one does not")
 	}
-	if _, _, err := h.SignIn(ctx, "amaranta", phrase); err == nil {
+	if _, _, err = h.SignIn(ctx, "amaranta", phrase); err == nil {
 		t.Error("the old passphrase opens")
 	}
 	_, key, err := h.SignIn(ctx, "amaranta", "tercera frase larga")

@@ -35,9 +35,16 @@ func (h *House) Cloth(ctx context.Context, p Person, id string, version int) (ou
 }
 
 // Versions lists the versions of a cloth, the last first.
-func (h *House) Versions(ctx context.Context, p Person, cloth string) ([]Kept[Version], error) {
-	l, err := many(ctx, h, p, "Versions", versions, Page{Parent: cloth}, true)
-	return l.Items, err
+func (h *House) Versions(ctx context.Context, p Person, cloth string) (out []Kept[Version], _ error) {
+	err := h.view(ctx, p, "Versions", func(tx *store.Tx) error {
+		if _, err := cloths.get(tx, cloth); err != nil {
+			return err
+		}
+		l, err := versions.list(tx, Page{Parent: cloth}, true)
+		out = l.Items
+		return err
+	})
+	return out, err
 }
 
 // SaveCloth keeps a cloth. A changed file is a new version; the earlier ones
