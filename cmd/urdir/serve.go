@@ -127,13 +127,9 @@ func handlers(house *workshop.House, o web.Options) (http.Handler, error) {
 	if err != nil {
 		return nil, err
 	}
-	others, err := api.New(house, api.Options{Log: o.Log})
-	if err != nil {
-		return nil, err
-	}
 	mux := http.NewServeMux()
 	mux.Handle("/", pages)
-	mux.Handle("/api/v1/", others)
+	mux.Handle("/api/v1/", api.New(house, api.Options{Log: o.Log}))
 	return mux, nil
 }
 

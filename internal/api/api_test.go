@@ -21,7 +21,7 @@ func TestIdempotency_together(t *testing.T) {
 	onBoth(t, func(t *testing.T, address string) {
 		s := newShop(t, address)
 		second, _ := opened(t, address)
-		other := httptest.NewServer(must(api.New(second, api.Options{Rate: 1e6, Burst: 1e6})))
+		other := httptest.NewServer(api.New(second, api.Options{Rate: 1e6, Burst: 1e6}))
 		t.Cleanup(other.Close)
 		body := object{"name": "Posada Los Juncos"}
 		const n = 16

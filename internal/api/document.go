@@ -46,7 +46,12 @@ func (s *server) document(w http.ResponseWriter, r *http.Request) {
 	if strings.HasSuffix(r.URL.Path, ".yaml") {
 		ending, kind = "yaml", "application/yaml"
 	}
-	body := s.docs[ending+" "+words.Base]
+	docs, err := s.docs()
+	if err != nil {
+		s.fail(w, r, nil, err)
+		return
+	}
+	body := docs[ending+" "+words.Base]
 	sum := sha256.Sum256(body)
 	s.write(w, r, &op{method: http.MethodGet, text: kind}, workshop.Reply{Status: http.StatusOK, Body: string(body), Tag: `"` + hex.EncodeToString(sum[:8]) + `"`})
 }

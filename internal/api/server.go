@@ -16,6 +16,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"time"
 
 	"golang.org/x/time/rate"
@@ -55,22 +56,19 @@ type server struct {
 	house  *workshop.House
 	log    *slog.Logger
 	limits limiter
-	docs   documents
+	docs   func() (documents, error) // written when first asked for: most servers never are
 }
 
 // New makes the handler of everything under /api/v1/.
-func New(house *workshop.House, o Options) (http.Handler, error) {
+func New(house *workshop.House, o Options) http.Handler {
 	if o.Log == nil {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
 	if o.Rate == 0 {
 		o.Rate, o.Burst = UsualRate, UsualBurst
 	}
-	s := &server{house: house, log: o.Log, limits: limiter{every: rate.Limit(o.Rate), burst: o.Burst}}
-	var err error
-	if s.docs, err = describe(ops()); err != nil {
-		return nil, err
-	}
+	s := &server{house: house, log: o.Log, limits: limiter{every: rate.Limit(o.Rate), burst: o.Burst},
+		docs: sync.OnceValues(func() (documents, error) { return describe(ops()) })}
 	mux := http.NewServeMux()
 	methods := map[string][]string{}
 	for _, o := range ops() {
@@ -87,7 +85,7 @@ func New(house *workshop.House, o Options) (http.Handler, error) {
 	mux.HandleFunc("GET "+prefix+"/openapi.json", s.document)
 	mux.HandleFunc("GET "+prefix+"/openapi.yaml", s.document)
 	mux.Handle("/", s.wrong(http.StatusNotFound, "not-found", ""))
-	return s.outer(mux), nil
+	return s.outer(mux)
 }
 
 // wrong answers an address that is not there, or not with this method.

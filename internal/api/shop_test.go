@@ -85,7 +85,7 @@ func newShop(t *testing.T, address string) *shop {
 // serve has the shop's requests go to a server of a house.
 func (s *shop) serve(house *workshop.House, o api.Options) {
 	s.Helper()
-	server := httptest.NewServer(must(api.New(house, o)))
+	server := httptest.NewServer(api.New(house, o))
 	s.Cleanup(server.Close)
 	s.url = server.URL
 }
