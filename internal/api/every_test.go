@@ -174,3 +174,62 @@ func (c *contract) mustMatch(operation object) bool {
 	}
 	return false
 }
+
+// idsOf is a name of something of a workshop for each part of the address that
+// operations name things in, found by its own lists.
+func (s *shop) idsOf() map[string]string {
+	s.Helper()
+	out := map[string]string{"members": s.member}
+	for _, room := range []string{"orders", "customers", "cloths", "figures", "yarn", "supplies", "dyeings", "warps", "pieces", "quotes", "papers", "prices", "hooks"} {
+		if out[room] = s.good(head, "GET", "/"+room, nil).text("items.0.id"); out[room] == "" {
+			s.Fatalf("nothing among the %s", room)
+		}
+	}
+	out["payouts"] = s.good(head, "GET", "/pay/2031-05/"+s.member, nil).text("payouts.0.id")
+	return out
+}
+
+// Whatever operation a program of one workshop tries on things of another by their
+// names, they are not there; and no list of the one shows a name of the other.
+func TestEvery_otherWorkshop(t *testing.T) {
+	onBoth(t, func(t *testing.T, address string) {
+		s := newShop(t, address)
+		theirs := addShop(t, s.house, "zoila")
+		theirs.url = s.url
+		season(theirs)
+		theirs.good(seller, "POST", "/prices", object{"name": "Chalina", "each": usd(4500)})
+		ids, c, tried := theirs.idsOf(), readContract(s), 0
+		for _, op := range api.Served() {
+			verb, pattern, _ := strings.Cut(op, " ")
+			method, path := strings.ToUpper(verb), strings.TrimPrefix(pattern, "/api/v1")
+			room, _, _ := strings.Cut(path[1:], "/")
+			if !strings.Contains(path, "{") {
+				if method == http.MethodGet {
+					shown := string(s.ask(head, method, path, nil).raw)
+					for what, id := range ids {
+						if strings.Contains(shown, id) {
+							t.Errorf("%s shows one of the other workshop's %s", path, what)
+						}
+					}
+				}
+				continue
+			}
+			if room == "pay" && !strings.Contains(path, "{member}") {
+				continue // a month is nobody's
+			}
+			path = strings.NewReplacer("{id}", ids[room], "{line}", "nothing", "{month}", "2031-05", "{member}", theirs.member).Replace(path)
+			described := c.doc["paths"].(object)[pattern].(object)[verb].(object)
+			var body any
+			if b, ok := described["requestBody"].(object); ok {
+				body = b["content"].(object)["application/json"].(object)["example"]
+			}
+			tried++
+			if a := s.refused(http.StatusNotFound, head, method, path, body, "If-Match", `"1"`); strings.Contains(string(a.raw), "Taller") {
+				t.Errorf("%s %s says %s", method, path, a.raw)
+			}
+		}
+		if tried < 50 {
+			t.Errorf("only %d operations name a thing", tried)
+		}
+	})
+}

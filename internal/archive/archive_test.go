@@ -59,7 +59,7 @@ type deed struct {
 // seasons are seasons of random acts.
 var seasons = rapid.SliceOfN(rapid.Custom(func(t *rapid.T) deed {
 	return deed{
-		what: rapid.SampledFrom([]string{"put", "put", "remove", "move", "file"}).Draw(t, "act"), id: rapid.SampledFrom([]string{"a", "b", "ñ"}).Draw(t, "id"),
+		what: rapid.SampledFrom([]string{"put", "put", "remove", "move", "file", "pay", "tell"}).Draw(t, "act"), id: rapid.SampledFrom([]string{"a", "b", "ñ"}).Draw(t, "id"),
 		body: texts.Draw(t, "body"), sort: texts.Draw(t, "sort"), words: texts.Draw(t, "words"),
 		from:       rapid.SampledFrom([]string{"outside", "dyed:=x"}).Draw(t, "from"),
 		milligrams: rapid.Int64Range(1, 1<<53+1).Draw(t, "mg"), bytes: rapid.SliceOf(rapid.Byte()).Draw(t, "bytes"),
@@ -91,11 +91,33 @@ func (d deed) do(tx *store.Tx, i int, kept map[string]int64) (err error) {
 		return err
 	case "move":
 		return errors.Join(tx.Move("lot", d.milligrams, d.from, "shelf"), tx.Move("lot", d.milligrams, "shelf", d.from))
+	case "pay":
+		return d.pay(tx, i)
+	case "tell":
+		_, err = tx.Tell(store.Message{Hook: "h", Event: "order.confirmed", Made: noon, Body: d.body})
+		return errors.Join(err, tx.PutSecret(fmt.Sprint("h", i), store.Secret{Secret: d.sort, Former: d.words, Ends: noon}),
+			tx.Give(store.Given{Account: "a", Key: fmt.Sprint("k", i), Digest: d.id, At: noon, Status: 201, Tag: `"1"`, Body: d.body}),
+			tx.TakeTelling(store.Telling{Account: "a", Key: fmt.Sprint("t", i), Device: d.id, N: int64(i), Digest: d.id, At: noon, Said: d.words}))
 	case "file":
 		return tx.PutFile(fmt.Sprintf("laid.A/../%d", i), "image/png", d.bytes)
 	}
 	kept[d.id], err = tx.Put(store.Record{Kind: "thing", ID: d.id, Revision: kept[d.id], Body: d.body, Sort: d.sort, Words: d.words})
 	return err
+}
+
+// pay books something, with a numbered paper; the numbers go without a gap.
+func (d deed) pay(tx *store.Tx, i int) error {
+	n, err := tx.NextNumber("R", 2031)
+	if err != nil {
+		return err
+	}
+	n.Kind, n.ID = "receipt", fmt.Sprint("r", i)
+	minor := d.milligrams % 1_000_000
+	_, err = tx.Post(store.Posting{Date: "2031-05-06", Text: d.body, Document: n.ID, Source: fmt.Sprint("s", i), Lines: []store.PostingLine{
+		{Account: "liabilities:members", Currency: "USD", Minor: minor + 1, Item: d.words, Tags: map[string]string{"member": d.id, "season": "2031"}},
+		{Account: "assets:cash", Currency: "USD", Minor: -minor - 1},
+	}})
+	return errors.Join(err, tx.KeepNumber(n))
 }
 
 // What goes from SQLite to PostgreSQL and back is the same, byte for byte, and so

@@ -255,6 +255,13 @@ func readBackup(file string, take func(io.Reader) error) (m backupManifest, err 
 	case m.Version > formatNumber || m.Schema > newest:
 		return m, fault(file, "backup-newer", check.Args{"version": m.Schema, "known": newest})
 	}
+	packed, err := os.Stat(file)
+	if err != nil {
+		return m, bad(err)
+	}
+	if m.Size > mostPacked*packed.Size() {
+		return m, bad(fmt.Errorf("it would unpack to more than %d times its size", mostPacked))
+	}
 	f, err := z.Open(databaseName)
 	if err != nil {
 		return m, bad(err)
@@ -273,6 +280,10 @@ func readBackup(file string, take func(io.Reader) error) (m backupManifest, err 
 	}
 	return m, nil
 }
+
+// mostPacked is how many times a database may be larger than its backup. Ours are 3
+// to 30 times; zip itself can pack what is all alike a thousand times.
+const mostPacked = 200
 
 // readError is a fault of reading, as against one of what is done with it.
 type readError struct{ error }

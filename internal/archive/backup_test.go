@@ -10,6 +10,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"sync"
 	"testing"
@@ -258,6 +259,25 @@ func TestRestore_refused(t *testing.T) {
 	}
 	if !has(t, open(t, address), "mine") {
 		t.Error("what was there is gone")
+	}
+}
+
+// A zip bomb in the form of a backup, telling its size or not, is refused before it
+// fills the disk.
+func TestRestore_zipBomb(t *testing.T) {
+	db := settled(t, file(t))
+	name := filepath.Join(t.TempDir(), "x.urdir")
+	_, err := archive.Backup(t.Context(), db, name, noon)
+	must(t, err)
+	good, err := os.ReadFile(name)
+	must(t, err)
+	files := unzipped(t, good)
+	files["urdir.sqlite"] = strings.Repeat("\x00", 64<<20)
+	size := regexp.MustCompile(`"size": [0-9]+`)
+	for what, says := range map[string]string{"its own size": `"size": 67108864`, "more than it has": `"size": 9000000000000`, "a small size": `"size": 100`} {
+		files["manifest.json"] = size.ReplaceAllString(files["manifest.json"], says)
+		_, err = archive.Restore(t.Context(), zipped(t, files), file(t), "", noon)
+		wantFaults(t, "a bomb that says "+what, err, "backup-damaged")
 	}
 }
 

@@ -16,7 +16,8 @@ import (
 )
 
 // A whole workshop in mid-season moves to PostgreSQL with its people and is the
-// same there: its export, its books, who signs in, what the first page says.
+// same there: its export, its books, who signs in, what the first page says; and
+// moves back to SQLite.
 func TestImport_wholeWorkshop(t *testing.T) {
 	now := time.Date(2031, time.May, 6, 12, 0, 0, 0, time.UTC)
 	here := open(t, file(t))
@@ -40,6 +41,12 @@ func TestImport_wholeWorkshop(t *testing.T) {
 	must(t, err)
 	if first != p {
 		t.Errorf("signed in as %+v, want %+v", p, first)
+	}
+	back := open(t, file(t))
+	_, err = archive.Import(t.Context(), back, name)
+	must(t, err)
+	if got := exported(t, back, archive.ExportOptions{Accounts: true}); !bytes.Equal(got, want) {
+		t.Error("the exports differ after the way back")
 	}
 	faults, err := moved.CheckBooks(t.Context(), p)
 	if err != nil || len(faults) > 0 {

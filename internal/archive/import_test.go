@@ -77,8 +77,8 @@ func TestImport_faults(t *testing.T) {
 		"a name that climbs":       {func(m map[string]string) { m["../../etc/passwd"] = "x" }, []string{"export-entry-path"}},
 		"a name from the root":     {func(m map[string]string) { m["/etc/passwd"] = "x" }, []string{"export-entry-path"}},
 		"a name of another system": {func(m map[string]string) { m[`C:\x`] = "x" }, []string{"export-entry-path"}},
-		"a bomb":                   {func(m map[string]string) { m["files/big"] = strings.Repeat("\x00", 30<<20) }, []string{"export-bomb"}},
-		"a huge field": {func(m map[string]string) { m[records] = `{"workshop":"` + strings.Repeat("xyzäö", 8<<20) + `"}` },
+		"a zip bomb":               {func(m map[string]string) { m["files/big"] = strings.Repeat("\x00", 30<<20) }, []string{"export-bomb"}},
+		"a zip bomb of one field": {func(m map[string]string) { m[records] = `{"workshop":"` + strings.Repeat("xyzäö", 8<<20) + `"}` },
 			[]string{"export-bomb"}},
 		"several at once": {func(m map[string]string) {
 			replace(records, `"revision":1`, `"revision":"1"`)(m)
@@ -112,8 +112,9 @@ func TestImport_faults(t *testing.T) {
 	}
 }
 
-// A size that lies does not get past the reader.
-func TestImport_lyingSize(t *testing.T) {
+// A zip bomb whose size lies does not get past the reader; one that tells it is among
+// TestImport_faults.
+func TestImport_lyingZipBomb(t *testing.T) {
 	body := strings.Repeat("\x00", 40<<20)
 	var b bytes.Buffer
 	z := zip.NewWriter(&b)

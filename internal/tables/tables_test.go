@@ -88,7 +88,7 @@ func TestRead_refused(t *testing.T) {
 		"a long cell":     {"a;b\n" + strings.Repeat("x", tables.MaxCell+1) + ";1\n", "table-cell-long"},
 		"half a zip":      {"PK\x03\x04xxxx", "table-unread"},
 		"a zip of others": {string(packed(t, "hello.txt", []byte("x"))), "table-unread"},
-		"a bomb":          {string(packed(t, "xl/worksheets/sheet1.xml", make([]byte, 80<<20))), "table-bomb"},
+		"a zip bomb":      {string(packed(t, "xl/worksheets/sheet1.xml", make([]byte, 80<<20))), "table-bomb"},
 	} {
 		_, ps := tables.Read([]byte(c.body))
 		if len(ps) != 1 || ps[0].Code != c.code {
@@ -111,8 +111,9 @@ func packed(tb testing.TB, name string, body []byte) []byte {
 	return b.Bytes()
 }
 
-// A size that lies does not get a bomb past the reader.
-func TestRead_lyingBomb(t *testing.T) {
+// A zip bomb whose size lies does not get past the reader; one that tells it is among
+// TestRead_refused.
+func TestRead_lyingZipBomb(t *testing.T) {
 	body := packed(t, "xl/worksheets/sheet1.xml", make([]byte, 80<<20))
 	at := bytes.Index(body, []byte("PK\x01\x02"))
 	copy(body[at+24:at+28], []byte{100, 0, 0, 0})
