@@ -116,7 +116,7 @@ func warpOps() []op {
 			return a.house.TakeBack(a.Context(), a.person, a.id(), n, measure.Gram(in.WovenG), in.LeftG.grams())
 		}),
 		on(aWarp, "warp-paid", "POST /paid", "Paid", func(a *asked, n int64, in PaidIn) (kept, error) {
-			return a.house.Paid(a.Context(), a.person, a.id(), n, in.Pay.money())
+			return a.house.Paid(a.Context(), a.person, a.id(), n, in.Pay.money(), "")
 		}),
 		on(aWarp, "undo-warp", "POST /undo", "UndoJob", func(a *asked, n int64, _ nothing) (kept, error) {
 			return a.house.UndoJob(a.Context(), a.person, a.id(), n)

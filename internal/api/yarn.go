@@ -114,9 +114,9 @@ func count(a *asked, in Mass) (out LotView, _ error) {
 	}
 	switch more := in.MassG - v.ShelfG; {
 	case in.MassG < 0:
-		err = a.house.Receive(a.Context(), a.person, a.id(), measure.Gram(in.MassG), workshop.Money{}) // which says what is wrong with it
+		err = a.house.Receive(a.Context(), a.person, a.id(), measure.Gram(in.MassG), workshop.Money{}, "") // which says what is wrong with it
 	case more > 0.0005:
-		err = a.house.Receive(a.Context(), a.person, a.id(), measure.Gram(more), workshop.Money{})
+		err = a.house.Receive(a.Context(), a.person, a.id(), measure.Gram(more), workshop.Money{}, "")
 	case more < -0.0005:
 		err = a.house.Discard(a.Context(), a.person, a.id(), measure.Gram(-more))
 	}
@@ -141,7 +141,7 @@ func yarnOps() []op {
 		change("new-lot", "POST /yarn", "SaveLot", matchNone, saveLot),
 		change("change-lot", "PUT /yarn/{id}", "SaveLot", matchMust, saveLot),
 		change("receive-yarn", "POST /yarn/{id}/receive", "Receive", matchNone, func(a *asked, in Received) (out LotView, _ error) {
-			if err := a.house.Receive(a.Context(), a.person, a.id(), measure.Gram(in.MassG), in.Cost.money()); err != nil {
+			if err := a.house.Receive(a.Context(), a.person, a.id(), measure.Gram(in.MassG), in.Cost.money(), ""); err != nil {
 				return out, err
 			}
 			return a.lot(a.id())

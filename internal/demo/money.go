@@ -60,7 +60,10 @@ func (s *season) moneyHouse() error {
 	v := &m.Value
 	v.PayDay = payDay
 	v.Floors = price.Floors{Workshop: usd(350), Legal: usd(310)}
-	v.Pay = map[string]price.Pay{"finish": {Per: price.PerHour, Rate: usd(350)}, "carry": {Per: price.PerHour, Rate: usd(350)}, "meet": {Per: price.PerHour, Rate: usd(350)}}
+	v.Pay = map[string]price.Pay{}
+	for kind, cents := range map[string]int64{"lay": 350, "weave": 400, "brocade": 480, "dye": 400, "sew": 350, "teach": 600, "finish": 350, "carry": 350, "meet": 350} {
+		v.Pay[kind] = price.Pay{Per: price.PerHour, Rate: usd(cents)}
+	}
 	v.Minutes = map[string]int{"carry": 30, "meet": 60}
 	v.Overhead = []price.Overhead{{Name: "Local, luz y agua", Per: price.PerHour, Rate: usd(40)}}
 	v.FuelKG = usd(12)

@@ -29,7 +29,7 @@ func (s *season) neighbour() error {
 	if err != nil {
 		return err
 	}
-	if err = s.house.Receive(s.ctx, head, lot.ID, 3000, usd(4200)); err != nil {
+	if err = s.house.Receive(s.ctx, head, lot.ID, 3000, usd(4200), ""); err != nil {
 		return err
 	}
 	if err = s.offer(head, lot.ID, workshop.YarnOffer{Grams: 1200, Note: "Sobra de las hamacas; se entrega en la lancha."}); err != nil {

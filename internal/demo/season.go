@@ -164,7 +164,7 @@ func (s *season) settings() error {
 	v.Pots = []workshop.Pot{{Name: "Olla grande", Litres: 60}, {Name: "Olla de acero", Litres: 25}, {Name: "Tina de añil", Litres: 80}}
 	v.Dye = dyeHouse()
 	v.Feasts = []workshop.Feast{{Day: s.date(-41), Name: "Bendición de las lanchas"}, {Day: s.date(9), Name: "Feria del estero"}, {Day: s.date(26), Name: "Descanso de la salina"}}
-	v.Rates = map[string]workshop.Money{"lay": usd(350), "weave": usd(400), "brocade": usd(480), "dye": usd(400), "sew": usd(350), "teach": usd(600)}
+	v.Address = "Calle de la Salina 14\nPuerto Anzales"
 	v.Week["sun"], v.Week["sat"] = 0, 5
 	_, err = s.house.SaveSettings(s.ctx, s.head(), k)
 	return err
@@ -271,7 +271,7 @@ func (s *season) planLot(l skeins) {
 		if err := keep(workshop.Kept[workshop.Lot]{Value: v}); err != nil {
 			return err
 		}
-		return s.house.Receive(s.ctx, s.dyer(), s.lots[l.key].ID, l.received, l.cost(l.received))
+		return s.house.Receive(s.ctx, s.dyer(), s.lots[l.key].ID, l.received, l.cost(l.received), "")
 	})
 	if l.dyed != 0 {
 		s.on(l.dyed, "dye "+l.key, func() error {
@@ -281,7 +281,7 @@ func (s *season) planLot(l skeins) {
 		})
 	}
 	s.planShelf(l.key, -62, "receive", l.more, func(ctx context.Context, p workshop.Person, lot string, g measure.Gram) error {
-		return s.house.Receive(ctx, p, lot, g, l.cost(g))
+		return s.house.Receive(ctx, p, lot, g, l.cost(g), "")
 	})
 	s.planShelf(l.key, -47, "discard", l.spoiled, s.house.Discard)
 }

@@ -255,7 +255,7 @@ func (w *warped) settle() (err error) {
 		w.job = v.Kept
 		return err
 	}
-	w.job, err = w.house.Paid(w.ctx, w.bookkeeper(), w.job.ID, w.job.Revision, w.pay)
+	w.job, err = w.house.Paid(w.ctx, w.bookkeeper(), w.job.ID, w.job.Revision, w.pay, "")
 	return err
 }
 

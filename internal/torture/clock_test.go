@@ -33,7 +33,7 @@ func TestLeapingClock(t *testing.T) {
 				for range acts / 4 {
 					n := s.one()
 					cost := workshop.Money{Minor: n, Currency: "USD"}
-					if err := h.Receive(context.Background(), s.head, s.lot, gramsFrom(n), cost); err != nil {
+					if err := h.Receive(context.Background(), s.head, s.lot, gramsFrom(n), cost, ""); err != nil {
 						t.Error(err)
 						return
 					}

@@ -51,7 +51,7 @@ func (s *shop) grow(tb testing.TB, h *workshop.House, acts int) {
 	for range acts {
 		n := s.one()
 		if n%2 == 0 {
-			must(tb, h.Receive(context.Background(), s.head, s.lot, gramsFrom(n), workshop.Money{Minor: n, Currency: "USD"}))
+			must(tb, h.Receive(context.Background(), s.head, s.lot, gramsFrom(n), workshop.Money{Minor: n, Currency: "USD"}, ""))
 			s.keep("", moved{"receive", n})
 			continue
 		}

@@ -33,7 +33,7 @@ func cutPower(t *testing.T, times int) {
 		ctx := context.Background()
 		base := moves(t, db, s.head.Workshop) // these are in the file
 		for range 40 {
-			must(t, h.Receive(ctx, s.head, s.lot, gramsFrom(s.one()), workshop.Money{Minor: 7, Currency: "USD"}))
+			must(t, h.Receive(ctx, s.head, s.lot, gramsFrom(s.one()), workshop.Money{Minor: 7, Currency: "USD"}, ""))
 			info, err := os.Stat(s.address + "-wal")
 			must(t, err)
 			if info.Size() < last {

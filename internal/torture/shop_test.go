@@ -55,7 +55,7 @@ func shopIn(tb testing.TB, dir, address string) *shop {
 		must(tb, err)
 		lot, err := h.SaveLot(ctx, s.head, workshop.Kept[workshop.Lot]{Value: workshop.Lot{Label: "Rojo", Letter: "A", Colour: "#aa2222", Fibre: "cotton", Count: "Ne 8/2"}})
 		must(tb, err)
-		must(tb, h.Receive(ctx, s.head, lot.ID, 90000, workshop.Money{Minor: 900000, Currency: "USD"}))
+		must(tb, h.Receive(ctx, s.head, lot.ID, 90000, workshop.Money{Minor: 900000, Currency: "USD"}, ""))
 		bag, err := h.Buy(ctx, s.head, workshop.Kept[workshop.Supply]{Value: workshop.Supply{What: "alum"}},
 			workshop.Purchase{Mass: 5, Cost: workshop.Money{Minor: 5, Currency: "USD"}})
 		must(tb, err)

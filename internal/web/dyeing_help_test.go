@@ -64,7 +64,7 @@ func (s *season) dyesToo(h *workshop.House, p workshop.Person) {
 	d := must(h.AcceptDye(ctx, p, plan.Mark, 10))[0]
 	bare := must(h.SaveLot(ctx, p, workshop.Kept[workshop.Lot]{Value: workshop.Lot{Label: "Ajena cruda", Colour: "#e9e1d0", Fibre: w.Need.Fibre, Count: w.Need.Count,
 		Dye: workshop.LotDye{Undyed: true}}}))
-	must(0, h.Receive(ctx, p, bare.ID, 50_000, workshop.Money{}))
+	must(0, h.Receive(ctx, p, bare.ID, 50_000, workshop.Money{}, ""))
 	d = must(h.BeginDyeing(ctx, p, d.ID, d.Revision, bare.ID, d.Value.Mass))
 	s.theirs["dyeing"], s.theirs["picture"] = d.ID, pictured(h, p, d.ID)
 }

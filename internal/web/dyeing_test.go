@@ -174,7 +174,7 @@ func (s *site) bare(d workshop.DyeingView) string {
 	s.Helper()
 	l := must(s.house.SaveLot(ctx, s.people["dyer"], workshop.Kept[workshop.Lot]{Value: workshop.Lot{Label: "Crudo", Colour: "#e9e1d0", Fibre: d.Value.Fibre, Count: d.Value.Count,
 		Dye: workshop.LotDye{Undyed: true}}}))
-	must(0, s.house.Receive(ctx, s.people["dyer"], l.ID, 5000, workshop.Money{}))
+	must(0, s.house.Receive(ctx, s.people["dyer"], l.ID, 5000, workshop.Money{}, ""))
 	return l.ID
 }
 

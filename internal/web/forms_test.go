@@ -36,7 +36,7 @@ func (s *site) records() map[string]string {
 		"/figures/" + o["figure"] + "/edit": "origin", "/yarn/" + o["lot"] + "/edit": "label", "/members/" + o["member"] + "/edit": "name", "/settings": "name",
 		"/settings/frames/0": "name", "/supplies/" + o["supply"] + "/edit": "name", "/settings/dye": "dye.waters",
 		"/settings/calendar": "closed.0.name", "/members/" + o["hours"] + "/hours": "away.0.why",
-		"/prices/channels": "channels[0].name", "/prices/" + o["ware"]: "name", "/cards/settings": "region", "/settings/money": "tax.name"}
+		"/prices/channels": "channels[0].name", "/prices/" + o["ware"]: "name", "/cards/settings": "region", "/settings/money": "season"}
 }
 
 // recordForm is the form on a page that keeps the record: the one with the most
@@ -190,7 +190,7 @@ func (s *site) badForms() []bad {
 		{"/pieces/" + o["piece delivered"] + "/return", "note", piece("delivered", "note", long)},
 	}
 	set := recordForm(s.page("/settings", "head")).fields()
-	for field, v := range map[string]string{"name": "", "currency": "ZZZ", "shrink-length": "900", "shrink-width": "diez", "spare": "-1", "pots": "Olla: mucho", "rate-lay": "1.234,5,6"} {
+	for field, v := range map[string]string{"name": "", "currency": "ZZZ", "shrink-length": "900", "shrink-width": "diez", "spare": "-1", "pots": "Olla: mucho", "address": strings.Repeat("Calle\n", 9)} {
 		f := maps.Clone(set)
 		f.Set(field, v)
 		out = append(out, bad{"/settings", field, f})

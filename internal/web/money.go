@@ -334,7 +334,7 @@ func acceptQuote(v *visit) error {
 		if err = f.err(); err != nil {
 			return err
 		}
-		_, _, err = v.s.house.AcceptQuote(v.r.Context(), v.Person, id, f.revision(), a, "")
+		_, _, err = v.s.house.AcceptQuote(v.r.Context(), v.Person, id, f.revision(), a, f.text("into"))
 		return err
 	})
 }
@@ -356,7 +356,7 @@ func takeDeposit(v *visit) error {
 		if err = f.err(); err != nil {
 			return err
 		}
-		_, _, err = v.s.house.TakeDeposit(v.r.Context(), v.Person, id, f.revision(), paid, "")
+		_, _, err = v.s.house.TakeDeposit(v.r.Context(), v.Person, id, f.revision(), paid, f.text("into"))
 		return err
 	})
 }
@@ -400,7 +400,7 @@ func takePayment(v *visit) error {
 	if err = f.err(); err != nil {
 		return v.paperAgain(err)
 	}
-	r, err := v.s.house.TakePayment(v.r.Context(), v.Person, k.ID, paid, "", f.text("note"))
+	r, err := v.s.house.TakePayment(v.r.Context(), v.Person, k.ID, paid, f.text("into"), f.text("note"))
 	if err != nil {
 		return v.paperAgain(err)
 	}

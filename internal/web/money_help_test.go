@@ -66,6 +66,11 @@ func (s *site) badSales() []bad {
 	channels.Set("channels[2].percent", "100")
 	steps := recordForm(s.page("/prices/channels", "head")).fields()
 	steps.Set("steps[1].off", "mucho")
+	selling := func(field, value string) bad {
+		f := recordForm(s.page("/prices/channels", "head")).fields()
+		f.Set(field, value)
+		return bad{"/prices/channels", field, f}
+	}
 	piece := "/cards/" + o["piece finished"]
 	return []bad{
 		{order + "/quotes", "price", asked("price", "0.01")},
@@ -93,6 +98,9 @@ func (s *site) badSales() []bad {
 		{"/prices/new", "price", pairs("name", "Faja", "price", "", "list", "Mayoreo")},
 		{"/prices/channels", "channels[2].percent", channels},
 		{"/prices/channels", "steps[1].off", steps},
+		selling("tax-percent", "300"), selling("aim", "x"), selling("deposit", "120"), selling("valid", "4000"), selling("custom-step", "cinco"),
+		{quote + "/deposit", "into", pairs("revision", "2", "deposit", "1", "into", "income:sales")},
+		{paper + "/pay", "into", pairs("paid", "1", "into", "assets:materials")},
 		{"/cards/settings", "region", pairs("revision", s.revision("settings", ""), "region", strings.Repeat("ñ", 500), "country", "Costa")},
 		{piece + "/offer", "ask", pairs("revision", s.revision("piece", o["piece finished"]), "ask", "caro")},
 	}

@@ -9,7 +9,6 @@ import (
 	"urdir/check"
 	"urdir/internal/workshop"
 	"urdir/price"
-	"urdir/price/books"
 )
 
 // payMonths is how pay is written in addresses: a month.
@@ -54,7 +53,6 @@ type payView struct {
 	Over     []workshop.MemberTime
 	From, To string
 	Floors   bool // some floor is set
-	Cash     []string
 }
 
 // Low is the statements that are below a floor, or have a work that is.
@@ -67,8 +65,11 @@ func (p payView) Low() (out []workshop.Statement) {
 	return out
 }
 
-// cashBoxes is where pay can come from.
-var cashBoxes = []string{books.Cash, books.Bank}
+// Boxes is where money goes and comes from.
+func (v *visit) Boxes() ([]string, error) {
+	set, err := v.s.house.Settings(v.r.Context(), v.Person)
+	return set.Value.Money.Boxes(), err
+}
 
 func payPage(v *visit) error {
 	q := v.r.URL.Query()
@@ -94,7 +95,7 @@ func (v *visit) payAgain(month string, wrong error) error {
 }
 
 func (v *visit) payView(month string) (payView, error) {
-	view := payView{Around: monthsAround(month), Cash: cashBoxes}
+	view := payView{Around: monthsAround(month)}
 	ctx := v.r.Context()
 	var err error
 	if view.Rows, err = v.s.house.Pay(ctx, v.Person, month); err != nil {
@@ -176,7 +177,6 @@ type statementView struct {
 	Around
 	Mine     bool
 	Chosen   *workshop.Kept[workshop.Work]
-	Cash     []string
 	Kinds    []string
 	Currency string
 	Today    string
@@ -224,7 +224,7 @@ func (v *visit) statementAgain(member string, wrong error) error {
 	if err != nil {
 		return err
 	}
-	view := statementView{Statement: s, Around: monthsAround(month), Mine: member == v.Person.Member && v.r.URL.Path == "/pay/me", Cash: cashBoxes,
+	view := statementView{Statement: s, Around: monthsAround(month), Mine: member == v.Person.Member && v.r.URL.Path == "/pay/me",
 		Kinds: workshop.PayKinds, Currency: set.Value.Currency, Today: v.today()}
 	if v.May("TellWork") {
 		open, _, err := v.s.house.Orders(ctx, v.Person, workshop.Page{State: "open", Limit: 100})

@@ -95,8 +95,8 @@ func (s *site) badPay() []bad {
 		{"/books/close", "ends", pairs("key", "2099", "begins", "2027-01-01", "ends", "2099-01-01", "into", "equity:savings")},
 		{"/yarn/" + s.ours["lot"] + "/receive", "cost", pairs("grams", "500", "cost", "gratis")},
 		house("floors.workshop", "mucho"), house("floors.legal", "1.234,50"), house("floors.allowance", "veinte"), house("pay-day", "31"), house("pay-day", "lunes"),
-		house("pay-weave", "-4"), house("per-weave", "gramo"), house("overhead[0].rate", "algo"), house("tax.percent", "300"), house("gained", "x"),
-		house("deposit", "120"), house("fund", "-1"), house("valid", "4000"), house("kilo", "algodón"), house("rates[0].rate", "cero"), house("rates[0].from", "XQZ"),
+		house("pay-weave", "-4"), house("per-weave", "gramo"), house("overhead[0].rate", "algo"),
+		house("fund", "-1"), house("kilo", "algodón"), house("rates[0].rate", "cero"), house("rates[0].from", "XQZ"),
 		house("rates[0].on", "ayer"), house("accounts", "assets:cash"), house("accounts", "Renta"), house("minutes.meet", "mucho"), house("season", long), house("fuel", "cara"),
 	}
 }

@@ -23,12 +23,6 @@ var weekDays = []string{"mon", "tue", "wed", "thu", "fri", "sat", "sun"}
 // WeekDays is for forms.
 func (v *visit) WeekDays() []string { return weekDays }
 
-// rateKinds are the kinds of work with an hourly rate.
-var rateKinds = []string{"lay", "weave", "brocade", "dye", "sew", "teach", "meet"}
-
-// RateKinds is for forms.
-func (v *visit) RateKinds() []string { return rateKinds }
-
 func settingsPage(v *visit) error {
 	set, err := v.s.house.Settings(v.r.Context(), v.Person)
 	if err != nil {
@@ -59,15 +53,10 @@ func saveSettings(v *visit) error {
 
 // settings reads the form; frames and the calendar have pages of their own.
 func (f *form) settings(s *workshop.Settings) {
+	s.Address = f.text("address")
 	s.Name, s.Language, s.Paper = f.text("name"), f.text("language"), f.text("paper")
 	s.Currency = strings.ToUpper(strings.TrimSpace(f.text("currency")))
 	s.Shrink.Length, s.Shrink.Width, s.Take = f.percent("shrink-length"), f.percent("shrink-width"), f.percent("spare")
-	s.Rates = map[string]workshop.Money{}
-	for _, k := range rateKinds {
-		if m := f.money("rate-"+k, s.Currency); m.Minor > 0 {
-			s.Rates[k] = m
-		}
-	}
 	s.Pots = nil
 	for line := range strings.Lines(f.text("pots")) {
 		name, litres, ok := strings.Cut(strings.TrimSpace(line), ":")

@@ -45,28 +45,6 @@ func (moneySettings) Keys() []string {
 	return []string{"", string(price.PerHour), string(price.PerPiece), string(price.PerCost)}
 }
 
-// Aims is how what is to be gained is said.
-func (moneySettings) Aims() []string { return []string{"", "markup", "margin"} }
-
-// Aim is how it is said now.
-func (m moneySettings) Aim() string {
-	switch {
-	case m.House.Aim.Margin.IsPos():
-		return "margin"
-	case m.House.Aim.Markup.IsPos():
-		return "markup"
-	}
-	return ""
-}
-
-// Gained is what is to be gained.
-func (m moneySettings) Gained() price.Percent {
-	if m.House.Aim.Margin.IsPos() {
-		return m.House.Aim.Margin
-	}
-	return m.House.Aim.Markup
-}
-
 // Overheads and Exchanges are the form's lines, and an empty one.
 func (m moneySettings) Overheads() []price.Overhead {
 	return append(slices.Clone(m.House.Overhead), price.Overhead{})
@@ -75,14 +53,6 @@ func (m moneySettings) Overheads() []price.Overhead {
 // Exchanges is described with Overheads.
 func (m moneySettings) Exchanges() []price.Exchange {
 	return append(slices.Clone(m.House.Exchange), price.Exchange{})
-}
-
-// Included is the ticked boxes of the tax.
-func (m moneySettings) Included() []string {
-	if m.House.Tax.Included {
-		return []string{"yes"}
-	}
-	return nil
 }
 
 // Kilos and Accounts are a line each, as the form shows them.
@@ -184,32 +154,18 @@ func (f *form) moneyHouse(m *workshop.MoneyHouse, set workshop.Settings) {
 		}
 		m.Overhead = append(m.Overhead, o)
 	}
-	m.Tax = price.Tax{Name: f.text("tax.name"), Percent: f.per("tax.percent"), Included: f.yes("tax.included")}
-	m.Aim = price.Aim{}
-	switch gained := f.per("gained"); f.text("aim") {
-	case "markup":
-		m.Aim.Markup = gained
-	case "margin":
-		m.Aim.Margin = gained
-	}
-	m.Custom = price.Customary{Step: f.money("custom.step", code).Minor, End: f.money("custom.end", code).Minor}
-	m.Deposit, m.Valid, m.Fund = f.per("deposit"), f.whole("valid"), f.per("fund")
+	m.Fund = f.per("fund")
 	m.FuelKG = f.money("fuel", code)
 	f.rates(m, code)
 	f.accounts(m)
 }
 
-// payKinds reads what was agreed for each kind; what is as the hour's rate of the
-// settings says is not kept beside it.
+// payKinds reads what was agreed for each kind; of one without a rate nothing was.
 func (f *form) payKinds(m *workshop.MoneyHouse, set workshop.Settings) {
 	m.Pay, m.Minutes = map[string]price.Pay{}, map[string]int{}
 	for _, kind := range workshop.PayKinds {
-		pay := price.Pay{Per: price.Per(f.text("per-" + kind)), Rate: f.money("pay-"+kind, set.Currency)}
-		if pay.Rate.Currency == "" {
-			pay.Rate.Currency = set.Currency
-		}
-		if pay != set.HourRate(kind) {
-			m.Pay[kind] = pay
+		if rate := f.money("pay-"+kind, set.Currency); rate.Minor != 0 {
+			m.Pay[kind] = price.Pay{Per: price.Per(f.text("per-" + kind)), Rate: rate}
 		}
 		if slices.Contains(workshop.HouseKinds, kind) {
 			m.Minutes[kind] = int(f.worked("minutes." + kind))
@@ -294,10 +250,6 @@ func moneyField(p check.Problem) string {
 		return fmt.Sprintf("pay-%v", p.Args["step"])
 	case strings.HasPrefix(p.Path, "order.work"):
 		return "pay-weave"
-	case strings.HasPrefix(p.Path, "aim"):
-		return "gained"
-	case strings.HasPrefix(p.Path, "custom"):
-		return "custom.step"
 	case strings.HasPrefix(p.Path, "accounts"):
 		return "accounts"
 	case strings.HasPrefix(p.Path, "kilo"):

@@ -192,7 +192,7 @@ func (f *form) supply(all []stuff) workshop.Supply {
 
 // purchase reads what was bought, and what it cost.
 func (f *form) purchase(is stuff, currency string) workshop.Purchase {
-	return workshop.Purchase{Day: f.text("bought"), From: f.text("from"), Mass: f.held("grams", is), Cost: f.money("cost", currency), Note: f.text("purchase-note")}
+	return workshop.Purchase{Day: f.text("bought"), From: f.text("from"), Mass: f.held("grams", is), Cost: f.money("cost", currency), Paid: f.text("paid-from"), Note: f.text("purchase-note")}
 }
 
 // saveSupply keeps a supply; a new one with what came in of it.

@@ -164,7 +164,7 @@ func paid(v *visit) error {
 		if err = f.err(); err != nil {
 			return err
 		}
-		_, err = v.s.house.Paid(v.r.Context(), v.Person, id, f.revision(), pay)
+		_, err = v.s.house.Paid(v.r.Context(), v.Person, id, f.revision(), pay, f.text("paid-from"))
 		return err
 	})
 }

@@ -80,7 +80,7 @@ func receiveLot(v *visit) error {
 		return v.lotAgain(err)
 	}
 	id := v.r.PathValue("id")
-	if err := v.s.house.Receive(v.r.Context(), v.Person, id, g, cost); err != nil {
+	if err := v.s.house.Receive(v.r.Context(), v.Person, id, g, cost, f.text("paid-from")); err != nil {
 		return v.lotAgain(err)
 	}
 	return v.to("/yarn/"+id, "received")

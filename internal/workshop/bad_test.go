@@ -121,12 +121,12 @@ func TestBad_records(t *testing.T) {
 			_, err := h.SaveLot(ctx, s.head, v)
 			r.invalid("lot", err, "skein", "mass-out-of-range")
 			r.invalid("lot", err, "reorder", "mass-out-of-range")
-			r.invalid("received", h.Receive(ctx, s.head, l.ID, g, Money{}), "grams", "mass-out-of-range")
+			r.invalid("received", h.Receive(ctx, s.head, l.ID, g, Money{}, ""), "grams", "mass-out-of-range")
 			r.invalid("discarded", h.Discard(ctx, s.head, l.ID, g), "grams", "mass-out-of-range")
 		}
 		// Less than half a milligram is nothing.
 		for _, g := range []measure.Gram{0, 0.0004} {
-			r.invalid("received", h.Receive(ctx, s.head, l.ID, g, Money{}), "grams", "mass-out-of-range")
+			r.invalid("received", h.Receive(ctx, s.head, l.ID, g, Money{}, ""), "grams", "mass-out-of-range")
 			r.invalid("discarded", h.Discard(ctx, s.head, l.ID, g), "grams", "mass-out-of-range")
 		}
 		r.invalid("discarded more than there is", h.Discard(ctx, s.head, l.ID, 1), "grams", "stock-short")
@@ -178,8 +178,8 @@ func TestBad_records(t *testing.T) {
 			{func(v *Settings) { v.Pots = []Pot{{"Olla", math.NaN()}} }, "pots", "out-of-range"},
 			{func(v *Settings) { v.Frames = []Frame{{"Marco", "frame: {}"}} }, "frames", ""},
 			{func(v *Settings) { v.Frames = []Frame{{"Marco", ""}} }, "frames", "frame-none"},
-			{func(v *Settings) { v.Rates = map[string]Money{"weave": {Minor: -1, Currency: "USD"}} }, "rates", "amount-out-of-range"},
-			{func(v *Settings) { v.Rates = map[string]Money{"weave": {Minor: 1, Currency: "gold"}} }, "rates", "currency-unknown"},
+			{func(v *Settings) { v.Address = tooLong }, "address", "text-long"},
+			{func(v *Settings) { v.Address = strings.Repeat("Calle\n", 7) }, "address", "address-long"},
 		} {
 			v := set
 			x.change(&v.Value)

@@ -132,8 +132,10 @@ func (h *House) SaveSettings(ctx context.Context, p Person, v Kept[Settings]) (K
 	s := &v.Value
 	v.ID = settingsID
 	trim(&s.Name, &s.Currency)
+	s.Address = tidyAddress(s.Address)
 	var ps check.Problems
 	named(&ps, "name", s.Name)
+	address(&ps, s.Address)
 	choice(&ps, "language", s.Language, "es", "en")
 	choice(&ps, "paper", s.Paper, "a4", "letter")
 	if !price.Known(s.Currency) {
@@ -165,10 +167,6 @@ func (h *House) SaveSettings(ctx context.Context, p Person, v Kept[Settings]) (K
 	}
 	s.Dye.check(&ps)
 	s.Calendar.check(&ps)
-	for _, work := range slices.Sorted(maps.Keys(s.Rates)) {
-		short(&ps, "rates", work, maxName)
-		money(&ps, "rates", s.Rates[work])
-	}
 	for _, f := range s.Frames {
 		named(&ps, "frames", f.Name)
 		ps = append(ps, frameProblems(f.Text)...)

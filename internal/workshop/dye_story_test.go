@@ -41,14 +41,14 @@ func dyeShop(t *testing.T, address string) (s *shop, order OrderView, bare Kept[
 	must(s.h.SaveSettings(ctx, s.head, set))
 	bare = must(s.h.SaveLot(ctx, s.dyer, Kept[Lot]{Value: Lot{Label: "Algodón crudo", Letter: "A", Colour: "#e9e1d0", Fibre: "cotton", Count: "Ne 8/2",
 		Skein: 100, Dye: LotDye{Undyed: true}}}))
-	must(0, s.h.Receive(ctx, s.dyer, bare.ID, 5000, Money{}))
+	must(0, s.h.Receive(ctx, s.dyer, bare.ID, 5000, Money{}, ""))
 	o := s.draft(dyed, 1)
 	must(s.h.ConfirmOrder(ctx, s.seller, o.ID, o.Revision))
 	order = must(s.h.Order(ctx, s.head, o.ID))
 	wishes := map[string]Wish{"rojo": {Recipe: "madder-cotton"}, "rosa": {Recipe: "madder-cotton", Strength: 0.1}}
 	must(s.h.WishDye(ctx, s.dyer, order.ID, order.Lines[0].ID, order.Revision, wishes))
 	weft := must(s.h.SaveLot(ctx, s.dyer, Kept[Lot]{Value: Lot{Label: "Crudo para trama", Colour: "#e9e1d0", Fibre: "cotton", Count: "Ne 8/2"}}))
-	must(0, s.h.Receive(ctx, s.dyer, weft.ID, 2000, Money{}))
+	must(0, s.h.Receive(ctx, s.dyer, weft.ID, 2000, Money{}, ""))
 	order = must(s.h.Order(ctx, s.head, o.ID))
 	must(s.h.ChooseLots(ctx, s.dyer, order.ID, order.Lines[0].ID, order.Revision, map[string]string{"crudo": weft.ID}))
 	return s, must(s.h.Order(ctx, s.head, o.ID)), bare
@@ -188,7 +188,7 @@ func TestDye_refused(t *testing.T) {
 	_, err = s.h.BeginDyeing(ctx, s.dyer, d.ID, d.Revision, bare.ID, 6000)
 	wantProblem(t, "more yarn than there is", err, "grams", "stock-short")
 	wool := must(s.h.SaveLot(ctx, s.dyer, Kept[Lot]{Value: Lot{Label: "Lana", Colour: "#ffffff", Fibre: "wool", Dye: LotDye{Undyed: true}}}))
-	must(0, s.h.Receive(ctx, s.dyer, wool.ID, 5000, Money{}))
+	must(0, s.h.Receive(ctx, s.dyer, wool.ID, 5000, Money{}, ""))
 	_, err = s.h.BeginDyeing(ctx, s.dyer, d.ID, d.Revision, wool.ID, 100)
 	wantProblem(t, "wool into a bath for cotton", err, "from", "dye-no-fibre")
 

@@ -84,6 +84,7 @@ type Purchase struct {
 	From   string
 	Mass   measure.Gram
 	Cost   Money
+	Paid   string `json:",omitempty"` // account it was paid from; empty: cash
 	Note   string
 }
 

@@ -14,9 +14,9 @@ func TestInstead(t *testing.T) {
 	s, order, _ := dyeShop(t, file(t))
 	line := order.Lines[0]
 	red := must(s.h.SaveLot(ctx, s.dyer, Kept[Lot]{Value: Lot{Label: "Rojo de feria", Letter: "F", Colour: "#b03a2c", Fibre: "cotton", Count: "Ne 8/2"}}))
-	must(0, s.h.Receive(ctx, s.dyer, red.ID, 100, Money{}))
+	must(0, s.h.Receive(ctx, s.dyer, red.ID, 100, Money{}, ""))
 	other := must(s.h.SaveLot(ctx, s.dyer, Kept[Lot]{Value: Lot{Label: "Lana", Colour: "#202020", Fibre: "wool", Count: "Nm 6/2"}}))
-	must(0, s.h.Receive(ctx, s.dyer, other.ID, 100, Money{}))
+	must(0, s.h.Receive(ctx, s.dyer, other.ID, 100, Money{}, ""))
 
 	ask := must(s.h.LotInCloth(ctx, s.seller, line.Cloth.ID, 0, "", ""))
 	if ask.Chosen() || len(ask.Yarns) != 3 || len(ask.Lots) != 4 {

@@ -507,8 +507,8 @@ func apportion(held []store.Stock, mg, all int64) []int64 {
 	return parts
 }
 
-// Paid tells that a member was paid for a warp.
-func (h *House) Paid(ctx context.Context, p Person, id string, revision int64, pay Money) (Kept[Job], error) {
+// Paid tells that a member was paid for a warp, from an account.
+func (h *House) Paid(ctx context.Context, p Person, id string, revision int64, pay Money, from string) (Kept[Job], error) {
 	return h.change(ctx, p, "Paid", id, revision, func(tx *store.Tx, v *JobView) error {
 		if v.Value.State() != Off || v.Value.Paid() {
 			return wrong("pay", "job-not-payable", nil)
@@ -520,7 +520,7 @@ func (h *House) Paid(ctx context.Context, p Person, id string, revision int64, p
 		if err := invalid(ps); err != nil {
 			return err
 		}
-		if err := h.payJob(tx, v, v.source(), pay); err != nil {
+		if err := h.payJob(tx, v, pay, from); err != nil {
 			return err
 		}
 		v.Value.Facts = append(v.Value.Facts, Fact{Kind: PaidFact, At: h.today(), By: p.Name, Pay: pay})

@@ -157,11 +157,11 @@ func cashBox(tx *store.Tx, path string, account *string) error {
 	if *account == "" {
 		*account = books.Cash
 	}
-	s, err := booksState(tx)
+	k, err := readSettings(tx)
 	if err != nil {
 		return err
 	}
-	if a, ok := s.Chart.Find(*account); !ok || a.Kind != books.Asset || a.Items {
+	if !slices.Contains(k.Value.Money.Boxes(), *account) {
 		return wrong(path, "account-unknown", check.Args{"account": *account})
 	}
 	return nil

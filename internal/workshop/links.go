@@ -228,8 +228,12 @@ func (h *House) guestQuote(tx *store.Tx, order string, out *Guest) error {
 	return nil
 }
 
-// MakerLines is where a workshop is, as papers and tags say it.
+// MakerLines is where a workshop is, as papers say it: its address, or by itself what
+// cards and tags say.
 func (s *Settings) MakerLines() (out []string) {
+	if s.Address != "" {
+		return strings.Split(s.Address, "\n")
+	}
 	for _, l := range []string{s.Money.Cards.Region, s.Money.Country} {
 		if l != "" {
 			out = append(out, l)

@@ -144,6 +144,17 @@ func (m *MoneyHouse) channel(name string) (price.Channel, bool) {
 	return all[i], true
 }
 
+// Boxes is the accounts that money comes into and goes out of: cash, bank, and those
+// of the workshop's own that hold what it has.
+func (m *MoneyHouse) Boxes() (keys []string) {
+	for _, a := range m.Chart() {
+		if a.Kind == books.Asset && !a.Items && a.Key != books.MaterialStock {
+			keys = append(keys, a.Key)
+		}
+	}
+	return keys
+}
+
 // Chart is the workshop's accounts.
 func (m *MoneyHouse) Chart() books.Chart { return slices.Concat(books.NewChart(), m.Accounts) }
 
@@ -155,21 +166,12 @@ func (m *MoneyHouse) season(day string) string {
 	return day[:4]
 }
 
-// Agreed is what was agreed for a kind of work.
+// Agreed is what was agreed for a kind of work; nothing an hour where nothing was.
 func (s *Settings) Agreed(kind string) price.Pay {
 	if pay, ok := s.Money.Pay[kind]; ok {
 		return pay
 	}
-	return s.HourRate(kind)
-}
-
-// HourRate is what an hour of a kind of work is paid where nothing else was agreed.
-func (s *Settings) HourRate(kind string) price.Pay {
-	rate := s.Rates[kind]
-	if rate == (Money{}) {
-		rate.Currency = s.Currency
-	}
-	return price.Pay{Per: price.PerHour, Rate: rate}
+	return price.Pay{Per: price.PerHour, Rate: Money{Currency: s.Currency}}
 }
 
 // payFor is what work comes to by what was agreed, rounded up, in the workshop's

@@ -36,7 +36,7 @@ func (s *season) act() {
 	who := rapid.SampledFrom([]Person{s.weaver, s.other}).Draw(s.r, "who")
 	h, day := s.h, s.clock.now()
 	s.any(
-		func() error { return h.Receive(ctx, s.dyer, lot, 33.333, cents()) },
+		func() error { return h.Receive(ctx, s.dyer, lot, 33.333, cents(), "") },
 		func() error { return h.Discard(ctx, s.dyer, lot, 7.777) },
 		func() error {
 			_, err := h.GiveOut(ctx, s.dyer, j.ID, j.Revision, who.Member, s.needed(j.ID), cents())
@@ -46,7 +46,7 @@ func (s *season) act() {
 			_, err := h.TakeBack(ctx, s.dyer, j.ID, j.Revision, grams(s.in(Bag(j.ID))*9/10), nil)
 			return err
 		},
-		func() error { _, err := h.Paid(ctx, s.keeper, j.ID, j.Revision, cents()); return err },
+		func() error { _, err := h.Paid(ctx, s.keeper, j.ID, j.Revision, cents(), ""); return err },
 		func() error { _, err := h.UndoJob(ctx, s.head, j.ID, j.Revision); return err },
 		func() error { _, err := h.Finish(ctx, s.seller, x.ID, x.Revision, 11, 0, 0, ""); return err },
 		func() error { _, err := h.UndoPiece(ctx, s.head, x.ID, x.Revision); return err },

@@ -28,13 +28,13 @@ func moneyShop(tb testing.TB, address string) *shop {
 func fill(tb testing.TB, h *House, c *clock) *shop {
 	s := addShop(tb, h, c)
 	set := must(s.h.Settings(ctx, s.head))
-	set.Value.Rates = map[string]Money{}
+	agreed := map[string]price.Pay{}
 	for _, kind := range PayKinds {
-		set.Value.Rates[kind] = usd(400)
+		agreed[kind] = price.Pay{Per: price.PerHour, Rate: usd(400)}
 	}
-	set = must(s.h.SaveSettings(ctx, s.head, set))
 	house := MoneyOf(set)
 	house.Value = MoneyHouse{
+		Pay:      agreed,
 		Floors:   price.Floors{Workshop: usd(350), Legal: usd(300)},
 		Channels: []price.Channel{{Kind: price.OwnShop, Name: "tienda"}, {Kind: price.Fair, Name: "feria", Percent: price.PerCent(10)}},
 		Tax:      price.Tax{Name: "IVA", Percent: price.PerCent(12), Included: true}, Deposit: price.PerCent(50), Fund: price.PerCent(5),
@@ -55,7 +55,7 @@ func (s *shop) costly(quantity int) OrderView {
 	chosen := map[string]string{}
 	for _, w := range v.Lines[0].Wants {
 		lot := must(s.h.SaveLot(ctx, s.dyer, Kept[Lot]{Value: Lot{Label: "Lote " + w.Yarn, Letter: "L", Colour: "#336699", Fibre: "cotton", Count: "Ne 8/2"}}))
-		must(0, s.h.Receive(ctx, s.dyer, lot.ID, 2*w.Need.Mass, usd(1000)))
+		must(0, s.h.Receive(ctx, s.dyer, lot.ID, 2*w.Need.Mass, usd(1000), ""))
 		chosen[w.Yarn] = lot.ID
 	}
 	must(s.h.ChooseLots(ctx, s.dyer, v.ID, v.Lines[0].ID, v.Revision, chosen))
@@ -265,7 +265,7 @@ func TestMoney_undo(t *testing.T) {
 			{"taken back", func() {
 				must(h.TakeBack(ctx, s.dyer, job().ID, job().Revision, grams(s.in(Bag(job().ID))*3/4), map[string]measure.Gram{lot: 2}))
 			}, undoJob},
-			{"paid a part", func() { must(h.Paid(ctx, s.keeper, job().ID, job().Revision, usd(500))) }, undoJob},
+			{"paid a part", func() { must(h.Paid(ctx, s.keeper, job().ID, job().Revision, usd(500), "")) }, undoJob},
 			{"finished", func() { must(h.Finish(ctx, s.weaver, piece().ID, piece().Revision, 20, 0, 0, "")) },
 				func() { must(h.UndoPiece(ctx, s.head, piece().ID, piece().Revision)) }},
 		} {
@@ -296,7 +296,7 @@ func TestMoney_dyedLot(t *testing.T) {
 	s := moneyShop(t, file(t))
 	h := s.h
 	yarn := must(h.SaveLot(ctx, s.dyer, Kept[Lot]{Value: Lot{Label: "Cruda", Letter: "C", Colour: "#eeeeee", Fibre: "cotton", Count: "Ne 8/2", Dye: LotDye{Undyed: true}}}))
-	must(0, h.Receive(ctx, s.dyer, yarn.ID, 300, usd(1001)))
+	must(0, h.Receive(ctx, s.dyer, yarn.ID, 300, usd(1001), ""))
 	bag := must(h.Buy(ctx, s.dyer, Kept[Supply]{Value: Supply{What: "alum"}}, Purchase{Mass: 700, Cost: usd(333)}))
 	d := s.planned()
 	d = must(h.BeginDyeing(ctx, s.dyer, d.ID, d.Revision, yarn.ID, 100))
@@ -401,7 +401,7 @@ func TestMoney_badInput(t *testing.T) {
 	wantProblem(t, "an advance without share", err, "share", "repayment-share")
 	_, err = h.GiveAdvance(ctx, s.keeper, Advance{Member: s.weaver.Member, Amount: usd(5), Share: price.PerCent(5)}, books.Sales)
 	wantProblem(t, "an advance out of sales", err, "from", "account-unknown")
-	wantProblem(t, "yarn in a currency without rate", h.Receive(ctx, s.dyer, o.Lines[0].Wants[0].Lot.ID, 5, Money{Minor: 5, Currency: "EUR"}), "cost", "currency-without-rate")
+	wantProblem(t, "yarn in a currency without rate", h.Receive(ctx, s.dyer, o.Lines[0].Wants[0].Lot.ID, 5, Money{Minor: 5, Currency: "EUR"}, ""), "cost", "currency-without-rate")
 	s.balanced()
 }
 
@@ -491,7 +491,7 @@ func TestMoney_beforeTheWork(t *testing.T) {
 	set.Value.Money.FuelKG, set.Value.Money.Kilo = usd(20), map[string]Money{"cotton": usd(1600)}
 	must(h.SaveSettings(ctx, s.head, set))
 	yarn := must(h.SaveLot(ctx, s.dyer, Kept[Lot]{Value: Lot{Label: "Cruda", Letter: "C", Colour: "#eeeeee", Fibre: "cotton", Count: "Ne 8/2", Dye: LotDye{Undyed: true}}}))
-	must(0, h.Receive(ctx, s.dyer, yarn.ID, 3000, usd(6000)))
+	must(0, h.Receive(ctx, s.dyer, yarn.ID, 3000, usd(6000), ""))
 	must(h.Buy(ctx, s.dyer, Kept[Supply]{Value: Supply{What: "alum"}}, Purchase{Mass: 1000, Cost: usd(300)}))
 	d := s.planned()
 	order := d.Value.For[0].Order

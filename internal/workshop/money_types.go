@@ -31,7 +31,7 @@ type MoneyHouse struct {
 	Fund     price.Percent // of what a sale leaves, put into the social fund
 	Exchange []price.Exchange
 
-	// Pay is what was agreed for a kind of work where that is not the hour's rate.
+	// Pay is what was agreed for a kind of work.
 	Pay map[string]price.Pay
 	// Minutes is how long work takes that no plan knows of: of teach, carry and meet
 	// for an order.

@@ -186,9 +186,12 @@ func (h *House) unpayJob(tx *store.Tx, work, number string) error {
 
 // payJob books that a member was paid for one warp: what was due first; what is
 // above that is pay too.
-func (h *House) payJob(tx *store.Tx, v *JobView, source string, pay Money) error {
+func (h *House) payJob(tx *store.Tx, v *JobView, pay Money, from string) error {
 	set, err := readSettings(tx)
 	if err != nil {
+		return err
+	}
+	if err = cashBox(tx, "paid-from", &from); err != nil {
 		return err
 	}
 	back := slices.IndexFunc(v.Value.Facts, func(f Fact) bool { return f.Kind == BackFact })
@@ -202,10 +205,10 @@ func (h *House) payJob(tx *store.Tx, v *JobView, source string, pay Money) error
 	}
 	settled := min(open, pay.Minor)
 	tags := map[string]string{"member": v.Value.Member, "order": v.Value.Order, "product": v.Value.Cloth, "season": set.Value.Money.season(h.today()), "kind": "weave"}
-	return h.postAs(tx, source, books.Entry{Text: number(v.Value.Number) + " " + v.Value.Cloth, Settles: "job " + v.ID, Lines: []books.Line{
+	return h.postAs(tx, v.source(), books.Entry{Text: number(v.Value.Number) + " " + v.Value.Cloth, Settles: "job " + v.ID, Lines: []books.Line{
 		of(item, debit(books.Payable, Money{Minor: settled, Currency: pay.Currency}, map[string]string{"member": v.Value.Member})),
 		debit(books.MembersPay, Money{Minor: pay.Minor - settled, Currency: pay.Currency}, tags),
-		credit(books.Cash, pay, nil)}})
+		credit(from, pay, nil)}})
 }
 
 // numbered gives a paper its number.

@@ -52,7 +52,7 @@ func (h *House) Buy(ctx context.Context, p Person, v Kept[Supply], b Purchase) (
 		if err = tx.Move(out.ID, milligrams(b.Mass), Outside, Shelf); err != nil {
 			return err
 		}
-		return h.buy(tx, purchaseSource(k.ID), out.ID, out.Value.What, b.Cost)
+		return h.buy(tx, purchaseSource(k.ID), out.ID, out.Value.What, b.Cost, b.Paid)
 	})
 	if err != nil {
 		return v, err

@@ -238,7 +238,7 @@ func TestRights_workshopsAreApart(t *testing.T) {
 			"Member":   func() error { _, _, err := h.Member(ctx, us, ids["member"]); return err },
 			"Job":      func() error { _, err := h.Job(ctx, us, job.ID); return err },
 			"Piece":    func() error { _, err := h.Piece(ctx, us, piece.ID); return err },
-			"Receive":  func() error { return h.Receive(ctx, us, ids["lot"], 5, Money{}) },
+			"Receive":  func() error { return h.Receive(ctx, us, ids["lot"], 5, Money{}, "") },
 			"Confirm":  func() error { _, err := h.ConfirmOrder(ctx, us, o.ID, o.Revision); return err },
 			"Cancel":   func() error { _, err := h.CancelOrder(ctx, us, o.ID, o.Revision); return err },
 			"Laid":     func() error { _, err := h.Laid(ctx, us, job.ID, job.Revision); return err },

@@ -183,15 +183,15 @@ func keepLot(ctx context.Context, h *House, p Person, v Kept[Lot]) (out Kept[Lot
 	return out, nil
 }
 
-// Receive puts yarn that came in on the shelf, at what it cost with its freight; a
-// cost of nothing is not known.
-func (h *House) Receive(ctx context.Context, p Person, lot string, g measure.Gram, cost Money) error {
+// Receive puts yarn that came in on the shelf, at what it cost with its freight, paid
+// from an account; a cost of nothing is not known.
+func (h *House) Receive(ctx context.Context, p Person, lot string, g measure.Gram, cost Money, from string) error {
 	var ps check.Problems
 	if money(&ps, "cost", cost); ps.Failed() {
 		return cmp.Or(allowed(p, "Receive"), invalid(ps))
 	}
 	return h.shelf(ctx, p, "Receive", lot, g, Outside, Shelf, func(tx *store.Tx, l Kept[Lot]) error {
-		return h.buy(tx, "lot:"+lot, lot, l.Value.Label, cost)
+		return h.buy(tx, "lot:"+lot, lot, l.Value.Label, cost, from)
 	})
 }
 

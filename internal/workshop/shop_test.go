@@ -158,7 +158,7 @@ func (s *shop) supply(id string, times float64) OrderView {
 		chosen := map[string]string{}
 		for _, w := range l.Wants {
 			lot := must(s.h.SaveLot(ctx, s.dyer, Kept[Lot]{Value: Lot{Label: "Lote " + w.Yarn, Letter: "L", Colour: "#336699", Fibre: "cotton", Count: "Ne 8/2"}}))
-			must(0, s.h.Receive(ctx, s.dyer, lot.ID, w.Need.Mass*measure.Gram(times)+0.001, Money{}))
+			must(0, s.h.Receive(ctx, s.dyer, lot.ID, w.Need.Mass*measure.Gram(times)+0.001, Money{}, ""))
 			chosen[w.Yarn] = lot.ID
 		}
 		now := must(s.h.Order(ctx, s.head, id))

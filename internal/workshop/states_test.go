@@ -168,7 +168,7 @@ func TestBooks_alwaysAddUp(t *testing.T) {
 				name string
 				do   func() error
 			}{
-				{"receive", func() error { return h.Receive(ctx, s.head, lot, mass.Draw(rt, "in"), Money{}) }},
+				{"receive", func() error { return h.Receive(ctx, s.head, lot, mass.Draw(rt, "in"), Money{}, "") }},
 				{"discard", func() error { return h.Discard(ctx, s.head, lot, mass.Draw(rt, "away")) }},
 				{"give", func() error {
 					_, err := h.GiveOut(ctx, s.head, j.ID, j.Revision, s.weaver.Member, masses.Draw(rt, "given"), Money{})

@@ -56,7 +56,7 @@ func TestStory_twoScarves(t *testing.T) {
 		after("half the yarn", "1/1 1/1 0/4 4/4 0/1 0/1 0/1 0/2 0/2 0/1 0/2 blocked yarn block-yarn-short")
 		o := must(h.Order(ctx, s.head, id))
 		for _, w := range o.Lines[0].Wants {
-			must(0, h.Receive(ctx, s.dyer, w.Lot.ID, w.Need.Mass/2, Money{}))
+			must(0, h.Receive(ctx, s.dyer, w.Lot.ID, w.Need.Mass/2, Money{}, ""))
 		}
 		lot := o.Lines[0].Wants[0].Lot.Kept
 		lot.Value.Waiting = true
@@ -112,7 +112,7 @@ func TestStory_twoScarves(t *testing.T) {
 		must(h.Repair(ctx, s.seller, piece(0).ID, piece(0).Revision, "orilla cosida"))
 		after("mending it", "1/1 1/1 4/4 4/4 1/1 1/1 1/1 2/2 1/2 0/1 1/2 now delivered")
 		must(h.Deliver(ctx, s.seller, piece(0).ID, piece(0).Revision))
-		must(h.Paid(ctx, s.keeper, job().ID, job().Revision, Money{Minor: 150000, Currency: "USD"}))
+		must(h.Paid(ctx, s.keeper, job().ID, job().Revision, Money{Minor: 150000, Currency: "USD"}, ""))
 		after("paying", "1/1 1/1 4/4 4/4 1/1 1/1 1/1 2/2 2/2 1/1 1/2 now learned")
 		if v := must(h.Order(ctx, s.head, id)).Value; v.Done != "2031-05-06" || v.State() != "done" {
 			t.Errorf("all is delivered and paid: done %q, state %s", v.Done, v.State())
@@ -121,7 +121,7 @@ func TestStory_twoScarves(t *testing.T) {
 		if v := must(h.Order(ctx, s.head, id)).Value; v.Done != "" || v.State() != "open" {
 			t.Errorf("the pay is undone: done %q, state %s", v.Done, v.State())
 		}
-		must(h.Paid(ctx, s.keeper, job().ID, job().Revision, Money{Minor: 150000, Currency: "USD"}))
+		must(h.Paid(ctx, s.keeper, job().ID, job().Revision, Money{Minor: 150000, Currency: "USD"}, ""))
 		day := must(h.Today(ctx, s.head))
 		for _, e := range day.Errands {
 			if e.Where == "job" || e.Where == "piece" || e.ID == id {

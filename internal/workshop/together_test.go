@@ -132,7 +132,7 @@ func TestTogether_done(t *testing.T) {
 				if i == 0 {
 					_, err = h.Deliver(ctx, s.seller, x.ID, x.Revision)
 				} else {
-					_, err = h.Paid(ctx, s.keeper, j.ID, j.Revision, Money{Minor: 5, Currency: "USD"})
+					_, err = h.Paid(ctx, s.keeper, j.ID, j.Revision, Money{Minor: 5, Currency: "USD"}, "")
 				}
 				if err != nil {
 					t.Error(err)

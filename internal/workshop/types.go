@@ -236,6 +236,7 @@ type Piece struct {
 // Settings are the workshop's own.
 type Settings struct {
 	Name     string
+	Address  string `json:",omitempty"` // where letters reach it, in lines, as papers say it
 	Language string
 	Currency string
 	Paper    string // a4 or letter
@@ -243,7 +244,6 @@ type Settings struct {
 	Pots     []Pot
 	Week     map[string]int // hours worked, mon ... sun
 	Feasts   []Feast
-	Rates    map[string]Money // an hour of lay, weave, dye, sew ...
 	Shrink   struct{ Length, Width measure.Ratio }
 	Take     measure.Ratio // spare yarn
 	Dye      DyeHouse

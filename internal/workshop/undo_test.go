@@ -57,7 +57,7 @@ func TestUndo_bringsBack(t *testing.T) {
 			{"taken back", func() {
 				must(h.TakeBack(ctx, s.dyer, job().ID, job().Revision, grams(s.in(Bag(job().ID))*3/4), map[string]measure.Gram{lot: 1.234}))
 			}, undoJob},
-			{"paid", func() { must(h.Paid(ctx, s.keeper, job().ID, job().Revision, Money{Minor: 5, Currency: "USD"})) }, undoJob},
+			{"paid", func() { must(h.Paid(ctx, s.keeper, job().ID, job().Revision, Money{Minor: 5, Currency: "USD"}, "")) }, undoJob},
 			{"finished", func() { must(h.Finish(ctx, s.seller, piece().ID, piece().Revision, 30.001, 150, 22, "")) }, undoPiece},
 			{"delivered", func() { must(h.Deliver(ctx, s.seller, piece().ID, piece().Revision)) }, undoPiece},
 			{"returned", func() { must(h.Return(ctx, s.seller, piece().ID, piece().Revision, "corta")) }, undoPiece},
@@ -167,7 +167,7 @@ func TestUndo_rights(t *testing.T) {
 		{LaidFact, func(j Kept[Job]) { must(h.Laid(ctx, s.weaver, j.ID, j.Revision)) }, "hdm"},
 		{ToldFact, func(j Kept[Job]) { must(h.Tell(ctx, s.weaver, j.ID, j.Revision, 9, 0)) }, "hdm"},
 		{BackFact, func(j Kept[Job]) { must(h.TakeBack(ctx, s.dyer, j.ID, j.Revision, 9, nil)) }, "hd"},
-		{PaidFact, func(j Kept[Job]) { must(h.Paid(ctx, s.keeper, j.ID, j.Revision, Money{Minor: 9, Currency: "USD"})) }, "hb"},
+		{PaidFact, func(j Kept[Job]) { must(h.Paid(ctx, s.keeper, j.ID, j.Revision, Money{Minor: 9, Currency: "USD"}, "")) }, "hb"},
 	} {
 		c.do(job())
 		for initial, p := range people {

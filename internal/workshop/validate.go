@@ -40,6 +40,36 @@ func short(ps *check.Problems, path, v string, most int) {
 	}
 }
 
+// The most of a postal address: lines, and signs in each. Our own choice: what stands at
+// the head of a paper beside its number.
+const (
+	addressLines = 6
+	addressSigns = 60
+)
+
+// tidyAddress is an address without spaces around its lines, and without empty ones.
+func tidyAddress(text string) string {
+	var lines []string
+	for line := range strings.Lines(text) {
+		if line = strings.TrimSpace(line); line != "" {
+			lines = append(lines, line)
+		}
+	}
+	return strings.Join(lines, "\n")
+}
+
+// address bounds an address.
+func address(ps *check.Problems, text string) {
+	n := 0
+	for line := range strings.Lines(text) {
+		n++
+		short(ps, "address", strings.TrimSuffix(line, "\n"), addressSigns)
+	}
+	if n > addressLines {
+		ps.Wrong("address", "address-long", check.Args{"lines": n, "most": addressLines})
+	}
+}
+
 // day reads a date, which may be left out.
 func day(ps *check.Problems, path, v string) {
 	if v == "" {

@@ -47,10 +47,13 @@ func inStock(place string, supply bool) bool {
 	return place == Shelf || strings.HasPrefix(place, "bag:") || strings.HasPrefix(place, "woven:") || !supply && strings.HasPrefix(place, bathPlace)
 }
 
-// buy books what came in of a lot at what it cost.
-func (h *House) buy(tx *store.Tx, source, lot, name string, cost Money) error {
+// buy books what came in of a lot at what it cost, paid from an account.
+func (h *House) buy(tx *store.Tx, source, lot, name string, cost Money, from string) error {
 	if cost.Minor == 0 {
 		return nil
+	}
+	if err := cashBox(tx, "paid-from", &from); err != nil {
+		return err
 	}
 	k, err := readSettings(tx)
 	if err != nil {
@@ -64,7 +67,7 @@ func (h *House) buy(tx *store.Tx, source, lot, name string, cost Money) error {
 	if own.Currency != cost.Currency {
 		text += " (" + cost.String() + ")"
 	}
-	return h.postAs(tx, source, books.Entry{Text: text, Lines: []books.Line{debit(books.MaterialStock, own, map[string]string{lotTag: lot}), credit(books.Cash, own, nil)}})
+	return h.postAs(tx, source, books.Entry{Text: text, Lines: []books.Line{debit(books.MaterialStock, own, map[string]string{lotTag: lot}), credit(from, own, nil)}})
 }
 
 // takenOut is what was taken of lots that left the stock by moves, by lot.

@@ -112,7 +112,7 @@ func (o *ordered) dye(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err = o.house.Receive(t.Context(), o.head, bare.ID, 5000, workshop.Money{}); err != nil {
+	if err = o.house.Receive(t.Context(), o.head, bare.ID, 5000, workshop.Money{}, ""); err != nil {
 		t.Fatal(err)
 	}
 	b.visit("/dye/" + d.ID)
