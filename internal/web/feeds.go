@@ -44,10 +44,13 @@ func makeFeed(v *visit) error {
 	if view.Feeds, err = v.s.house.Feeds(v.r.Context(), v.Person); err != nil {
 		return err
 	}
-	view.Link = v.address() + "/feed/" + key + ".ics"
+	view.Link = v.feedAddress(key)
 	view.QR, view.QRSize = qrPath(view.Link)
 	return v.page("feeds", v.T("feeds"), view)
 }
+
+// feedAddress is where the calendar behind a key is.
+func (v *visit) feedAddress(key string) string { return v.address() + "/feed/" + key + ".ics" }
 
 func dropFeed(v *visit) error {
 	f, err := v.read()

@@ -96,3 +96,20 @@ func TestFeed_guessed(t *testing.T) {
 }
 
 func newGet(path string) *http.Request { return must(http.NewRequest(http.MethodGet, path, nil)) }
+
+// A member without a telephone of her own is given her link by the head, who does
+// not go in by her name.
+func TestFeed_given(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	at := "/people/" + s.ours["account"]
+	got := s.post(at+"/feed", "head", nil)
+	s.want("her link", got, http.StatusOK)
+	for _, f := range faultsOf(got.body, "es") {
+		t.Error(f)
+	}
+	link := regexp.MustCompile(`/feed/[a-z2-7]{26}\.ics`).FindString(s.read("her link", got).text)
+	s.want("her calendar", s.get(link, ""), http.StatusOK)
+	s.want("end it", s.post(at+"/nofeed", "head", nil), http.StatusSeeOther)
+	s.want("her calendar, ended", s.get(link, ""), http.StatusNotFound)
+}

@@ -35,7 +35,7 @@ type orderView struct {
 
 // Dated says whether a new date can be asked for.
 func (o orderView) Dated() bool {
-	return o.Value.Cancelled == "" && o.Value.Done == "" && o.Value.Class == nil && len(o.Lines) > 0
+	return o.Value.Cancelled == "" && o.Value.Done == "" && len(o.Lines) > 0
 }
 
 func orderPage(v *visit) error { return v.orderAgain(nil) }
@@ -162,7 +162,7 @@ func saveOrder(v *visit) error {
 }
 
 // ClassToBe says whether the order that is written will be a class.
-func (v *visit) ClassToBe() bool { return v.r.URL.Query().Has("class") || v.Form.Has("class") }
+func (v *visit) ClassToBe() bool { return v.r.FormValue("class") != "" }
 
 // keepOrder keeps an order, and the day that was promised for it at once.
 func (v *visit) keepOrder(f *form, o workshop.Kept[workshop.Order], promises bool) (workshop.Kept[workshop.Order], string, error) {

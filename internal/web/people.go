@@ -35,6 +35,7 @@ type accountView struct {
 	workshop.Account
 	Members []workshop.Kept[workshop.Member]
 	Card    string // the link of a new card, shown once
+	Feed    string // the link of her calendar, made anew, shown once
 	Invite  string // the link of a new invitation, shown once
 	QR      string
 	QRSize  int
@@ -113,6 +114,30 @@ func makeCard(v *visit) error {
 	view.Card = v.address() + "/card/" + key
 	view.QR, view.QRSize = qrPath(view.Card)
 	return v.page("account-form", v.accountTitle(view), view)
+}
+
+// giveFeed shows the link of somebody's calendar once, to be printed or opened on
+// her telephone.
+func giveFeed(v *visit) error {
+	id := v.r.PathValue("id")
+	key, err := v.s.house.GiveFeed(v.r.Context(), v.Person, id)
+	if err != nil {
+		return err
+	}
+	view, err := v.accountView(id)
+	if err != nil {
+		return err
+	}
+	view.Feed = v.feedAddress(key)
+	view.QR, view.QRSize = qrPath(view.Feed)
+	return v.page("account-form", v.accountTitle(view), view)
+}
+
+func endFeed(v *visit) error {
+	if err := v.s.house.EndFeed(v.r.Context(), v.Person, v.r.PathValue("id")); err != nil {
+		return err
+	}
+	return v.to("/people", "feed-dropped")
 }
 
 // address is under which this server is reached.

@@ -31,8 +31,29 @@ type dateView struct {
 	Found   bool // a day was found
 }
 
-// Date is the day that can be promised.
+// Date is the day by which it is ready.
 func (d dateView) Date() string { return workshop.DateOf(d.Day) }
+
+// Promised is the day that can be promised, when something is ready by a date: of a
+// class that on which it can be held.
+func (d dateView) Promised(ready string) string {
+	switch {
+	case d.Class == nil:
+		return ready
+	case d.Class.Day != "":
+		return d.Class.Day
+	}
+	return d.HeldAfter(ready)
+}
+
+// ChanceOf is the probability that a day can be kept: that of a class asks for all to be
+// ready the evening before.
+func (d dateView) ChanceOf(day string) measure.Ratio {
+	if d.Class != nil {
+		day = dayOn(day, -1)
+	}
+	return d.Chance(day)
+}
 
 // dateChoice is a day that can be promised.
 type dateChoice struct {
@@ -86,16 +107,18 @@ func choicesOf(d dateView) (out []dateChoice) {
 		}
 		out = append(out, c)
 	}
-	add(dateChoice{Day: d.Date(), By: d.Reached, Chosen: true})
-	other := func(day string) {
-		if by := d.Chance(day); by > 0 {
+	first := d.Promised(d.Date())
+	add(dateChoice{Day: first, By: d.ChanceOf(first), Chosen: true})
+	other := func(ready string) {
+		day := d.Promised(ready)
+		if by := d.ChanceOf(day); by > 0 {
 			add(dateChoice{Day: day, By: by})
 		}
 	}
 	other(workshop.DateOf(d.Likely.Day))
 	other(workshop.DateOf(d.Answer.Sure.Day)) // of a day that there is not nothing is known
 	if d.By != "" {
-		if by := d.Chance(d.By); by > 0 {
+		if by := d.ChanceOf(d.By); by > 0 {
 			add(dateChoice{Day: d.By, By: by, Asked: true})
 		}
 	}
@@ -114,6 +137,9 @@ func (v *visit) dateAgain(wrong error) error {
 		return err
 	}
 	title := v.T("promise-title", "number", itoa(int(o.Value.Number)))
+	if o.Value.Class != nil {
+		title = v.T("class-sure") + " " + v.classTitle(o)
+	}
 	by := q.Get("by")
 	if by == "" && o.Value.Promise == "" {
 		by = o.Value.Due
@@ -121,7 +147,7 @@ func (v *visit) dateAgain(wrong error) error {
 	sure, _ := strconv.Atoi(q.Get("sure")) // what is no number is not among them
 	ask := workshop.Ask{Order: o.ID}
 	d, err := v.answerFor(ask, by, sure)
-	if d.Order = o; err == nil && q.Has("earlier") {
+	if d.Order = o; err == nil && q.Has("earlier") && d.Class == nil {
 		d.Tried = true
 		d.Earlier, err = v.s.house.EarlierFor(ctx, v.Person, ask)
 	}
@@ -171,7 +197,7 @@ func (f *form) promised(field string) (day string, p measure.Ratio) {
 // asksDate answers the form of a new order that asks for its day: the order is not
 // kept, and what was typed stays.
 func (v *visit) asksDate(view *orderFormView) error {
-	var ask workshop.Ask
+	ask := workshop.Ask{Class: v.ClassToBe()}
 	var ps check.Problems
 	for i, l := range view.Value.Lines {
 		c := slices.IndexFunc(view.Cloths, func(k workshop.Kept[workshop.Cloth]) bool { return k.ID == l.Cloth })

@@ -65,6 +65,37 @@ func TestPromise_newOrder(t *testing.T) {
 	s.noFaults()
 }
 
+// A class is asked for before there is one, and when it has its day: the answer is
+// that of a class, whose warps have to stand on looms the evening before.
+func TestPromise_class(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	form := pairs("customer", s.ours["customer"], "lines[0].cloth", s.ours["cloth"], "lines[0].quantity", "2", "class", "yes", "due", "2027-12-01", "ask", "date")
+	got := s.post("/orders/new", "seller", form)
+	s.want("which day", got, http.StatusOK)
+	root := s.read("which day", got)
+	day := chosenDay(root)
+	if !strings.Contains(root.text, "se puede dar la clase") || !strings.Contains(got.body, `value="2027-12-01 `) || day == "" {
+		t.Fatalf("not a class's answer; the day is %q", day)
+	}
+	for _, f := range faultsOf(got.body, "es") {
+		t.Error(f)
+	}
+	form.Del("ask")
+	form.Set("promise", "yes")
+	form.Set("day", day)
+	done := s.post("/orders/new", "seller", form)
+	s.want("kept", done, http.StatusSeeOther)
+	if at := done.Header().Get("Location"); !strings.Contains(at, "/class/edit") {
+		t.Errorf("then on %s", at)
+	}
+	page := s.page("/orders/"+s.ours["class"]+"/date", "head")
+	if !strings.Contains(page.text, "La tarde antes") || strings.Contains(page.text, "Prometer este día") || strings.Contains(page.text, "Qué lo adelantaría") {
+		t.Errorf("not a class's answer:\n%s", page.text)
+	}
+	s.noFaults()
+}
+
 // A promise is given anew on the page of the day; a late one is marked.
 func TestPromise_newDay(t *testing.T) {
 	t.Parallel()

@@ -280,6 +280,8 @@ func (s *server) routes() []route {
 		{"POST /people/{id}/card", "MakeCard", makeCard},
 		{"POST /people/{id}/invite", "Invite", inviteSomeone},
 		{"POST /people/{id}/nocard", "DropCards", dropCards},
+		{"POST /people/{id}/feed", "GiveFeed", giveFeed},
+		{"POST /people/{id}/nofeed", "EndFeed", endFeed},
 
 		{"GET /keeping", "CheckBooks", keepingPage},
 		{"POST /keeping/look", "CheckBooks", lookAgain},

@@ -58,7 +58,7 @@ func (w *works) order(o OrderView) {
 	if o.Value.Promise != "" {
 		own.Weight = promisedWeight
 	}
-	if c := o.Value.Class; c != nil {
+	if c := o.Value.Class; c.dated() {
 		own.From, _ = w.dayAt(dayAfter(c.Day, -c.ahead()), c.From) // looked at before
 	}
 	before := len(w.problem.Steps)
@@ -68,10 +68,11 @@ func (w *works) order(o OrderView) {
 	for _, j := range o.Jobs {
 		m.job(j)
 	}
-	if o.Value.Class != nil {
-		m.class()
-	} else {
+	switch {
+	case o.Value.Class == nil:
 		m.finish()
+	case o.Value.Class.dated():
+		m.class()
 	}
 	if len(w.problem.Steps) > before { // or else it is only to be paid
 		w.problem.Orders = append(w.problem.Orders, own)
@@ -120,7 +121,7 @@ func (m *making) yarn(l *LineView) {
 	}
 	t := m.task(YarnTask, m.o.ID+"."+l.ID, "order", m.o.ID, number(m.o.Value.Number)+" "+l.Cloth.Value.Name)
 	s := schedule.Step{Stand: schedule.Minutes(m.set.Calendar.buying() * 24 * 60)}
-	if m.o.Value.Class != nil {
+	if m.o.Value.Class.dated() {
 		s.Orders = []string{} // sent for before its preparing begins
 	}
 	m.ready[l.ID] = append(m.ready[l.ID], schedule.After{Step: m.add(t, s)})

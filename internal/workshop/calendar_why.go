@@ -77,6 +77,11 @@ func (t Timetable) link(k *Task, byKey map[string]*Task) Link {
 	s := t.works.step(k.Key)
 	if !s.At.IsZero() {
 		l.Cause = ClassDay
+		for _, a := range s.After { // it waits for nothing; but what must be ready hangs on the last of its warps
+			if b := byKey[a.Step]; b != nil && (l.By == nil || b.End.After(l.By.End)) {
+				l.By = b
+			}
+		}
 		return l
 	}
 	for _, id := range s.Orders {

@@ -23,6 +23,10 @@ func (c Class) ahead() int {
 	return c.Ahead
 }
 
+// dated says whether there is a class, and its day is known: of one that is asked
+// about it is not.
+func (c *Class) dated() bool { return c != nil && c.Day != "" }
+
 // SaveClass says that an order is a class, and when; nil that it is none.
 func (h *House) SaveClass(ctx context.Context, p Person, id string, revision int64, c *Class) (out Kept[Order], _ error) {
 	err := h.update(ctx, p, "SaveClass", func(tx *store.Tx) error {
@@ -81,7 +85,7 @@ func (c *Class) check() (ps check.Problems) {
 // out.
 func (w *works) classProblems(o OrderView) (ps check.Problems) {
 	c := o.Value.Class
-	if c == nil {
+	if !c.dated() {
 		return nil
 	}
 	at, ok := w.dayAt(c.Day, c.From)

@@ -51,10 +51,45 @@ func TestClass_prepared(t *testing.T) {
 			t.Errorf("%d warps on looms, %d days late", dressed, tt.order(o.ID).Late)
 		}
 		chain := must(s.h.WhyDate(ctx, s.head, o.ID, 200))
-		if len(chain) != 1 || chain[0].Cause != ClassDay {
+		if len(chain) < 3 || chain[0].Cause != ClassDay || chain[1].Kind != DressTask {
 			t.Errorf("why then: %+v", chain)
 		}
 	})
+}
+
+// A class gets a class's answer: how sure its warps stand on looms the evening
+// before; and of one without a day, on which it could be held.
+func TestClass_date(t *testing.T) {
+	s := calendarShop(t, file(t))
+	s.running("bag", 1)
+	free := must(s.h.PromiseFor(ctx, s.seller, Ask{Lines: []AskLine{{example("class"), 3}}, Class: true}))
+	woven := must(s.h.PromiseFor(ctx, s.seller, Ask{Lines: []AskLine{{example("class"), 3}}}))
+	if free.Class == nil || !free.When.Before(woven.When) || slices.ContainsFunc(free.Tasks, func(k Task) bool { return k.Kind == WeaveTask || k.Kind == ClassTask }) {
+		t.Errorf("its warps by %s, woven by %s; %d tasks", free.When, woven.When, len(free.Tasks))
+	}
+	ready := iso(free.Day)
+	if day := must(time.Parse(time.DateOnly, free.Held)); free.Held <= ready || day.Weekday() == time.Saturday || day.Weekday() == time.Sunday {
+		t.Errorf("ready by %s, held on %s, a %s", ready, free.Held, day.Weekday())
+	}
+
+	soonest := free.HeldAfter(free.Timetable.Begin.Format(time.DateOnly))
+	sure := func(day string) Answer {
+		o := s.class(day, 3)
+		a := must(s.h.PromiseFor(ctx, s.seller, Ask{Order: o.ID}))
+		if iso(a.Day) != dayAfter(day, -1) || a.Reached != a.Chance(dayAfter(day, -1)) {
+			t.Errorf("class on %s: its warps by %s", day, iso(a.Day))
+		}
+		if len(a.Why) == 0 || a.Why[0].Kind != DressTask {
+			t.Errorf("class on %s hangs on %+v", day, a.Why)
+		}
+		return a
+	}
+	if late := sure(dayAfter(free.Held, 21)); late.Reached < 0.95 {
+		t.Errorf("with three weeks to spare it is %v sure", late.Reached)
+	}
+	if soon := sure(soonest); soon.Reached > 0.1 || soon.Held <= soonest {
+		t.Errorf("on %s it is %v sure, could be held on %s", soonest, soon.Reached, soon.Held)
+	}
 }
 
 func TestClass_inTheWay(t *testing.T) {

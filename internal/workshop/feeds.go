@@ -30,10 +30,30 @@ func (h *House) MakeFeed(ctx context.Context, p Person, whole bool) (string, err
 	if err := h.mayFeed(ctx, p, "MakeFeed", whole); err != nil {
 		return "", err
 	}
+	return h.feedKey(ctx, p.Account, feedUse(whole))
+}
+
+// GiveFeed makes the private link of somebody else's own calendar, for a member whom
+// another helps with her telephone, and ends the one she had.
+func (h *House) GiveFeed(ctx context.Context, p Person, account string) (string, error) {
+	if _, err := h.account(ctx, p, "GiveFeed", account); err != nil {
+		return "", err
+	}
+	return h.feedKey(ctx, account, store.FeedKey)
+}
+
+// EndFeed ends the link of somebody else's own calendar.
+func (h *House) EndFeed(ctx context.Context, p Person, account string) error {
+	if _, err := h.account(ctx, p, "EndFeed", account); err != nil {
+		return err
+	}
+	return fromStore(h.db.DropKeys(ctx, account, store.FeedKey))
+}
+
+func (h *House) feedKey(ctx context.Context, account, use string) (string, error) {
 	key := strings.ToLower(rand.Text())
 	now := h.now()
-	err := errors.Join(h.db.DropKeys(ctx, p.Account, feedUse(whole)),
-		h.db.PutKey(ctx, hashKey(key), p.Account, feedUse(whole), now, now.AddDate(0, 0, feedDays)))
+	err := errors.Join(h.db.DropKeys(ctx, account, use), h.db.PutKey(ctx, hashKey(key), account, use, now, now.AddDate(0, 0, feedDays)))
 	return key, fromStore(err)
 }
 

@@ -61,6 +61,15 @@ func TestFeed_links(t *testing.T) {
 		_, err = s.h.FeedBy(ctx, other)
 		wantCode(t, "an ended link", err, NotFound)
 
+		// The head makes a member's link for her; it shows hers.
+		given := must(s.h.GiveFeed(ctx, s.head, s.weaver.Account))
+		if f = must(s.h.FeedBy(ctx, given)); f.Whole || f.Person.Member != s.weaver.Member || len(f.Turns) == 0 {
+			t.Errorf("given to her: %+v", f)
+		}
+		must(0, s.h.EndFeed(ctx, s.head, s.weaver.Account))
+		_, err = s.h.FeedBy(ctx, given)
+		wantCode(t, "the link given and ended", err, NotFound)
+
 		// Who is let go sees nothing more.
 		must(s.h.SaveAccount(ctx, s.seniorTo(s.head), Account{ID: s.head.Account, Login: s.head.Account, Name: "Amaranta", Role: MemberRole, Member: s.weaver.Member}, ""))
 		_, err = s.h.FeedBy(ctx, shop)

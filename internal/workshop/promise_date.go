@@ -32,6 +32,7 @@ const (
 type Ask struct {
 	Order       string        // record of an order, a draft too; empty: Lines
 	Lines       []AskLine     // of one that is not written down yet
+	Class       bool          // lines are a class's, on a day that is still to be found
 	Probability measure.Ratio // zero: UsualPromise
 	Runs        int           // of the simulation; zero: as is usual
 }
@@ -51,6 +52,8 @@ type Answer struct {
 	Sure      promise.Date // with 95 %
 	Days      []ReadyDay   // from the first day on which it may be ready to the last
 	Runs      int          // of the simulation
+	Class     *Class       // of what is asked; then all is said of the days on which its warps stand on looms
+	Held      string       // date on which a class can be held, or could have been, with the probability asked for
 	Tasks     []Task
 	Why       []Link // what it waits for, from its last task back to now
 	Problems  check.Problems
@@ -91,10 +94,14 @@ func (h *House) PromiseFor(ctx context.Context, p Person, a Ask) (out Answer, _ 
 	if !t.has(o.ID) {
 		return out, wrong("order", "promise-ready", nil)
 	}
+	order := o.ID
+	if out.Class = o.Value.Class; out.Class.dated() {
+		order = t.works.kits(&in, o.ID)
+	}
 	in.Turns = t.plan.Turns(&in.Problem)
 	t.works.byName(&in)
-	out.Why = t.why(o.ID)
-	err = out.simulate(in, t, o.ID, a.Probability)
+	out.tell(t, o.ID)
+	err = out.simulate(in, t.works, order, a.Probability)
 	return out, err
 }
 
@@ -166,6 +173,9 @@ func (h *House) asked(tx *store.Tx, a Ask) (o OrderView, err error) {
 			return o, err
 		}
 		o.ID = "asked"
+		if a.Class {
+			o.Value.Class = &Class{}
+		}
 		for i, l := range a.Lines {
 			if l.Quantity < 1 || l.Quantity > maxPieces {
 				return o, wrong(fmt.Sprintf("lines[%d].quantity", i), "out-of-range", check.Args{"value": l.Quantity, "low": 1, "high": maxPieces})
@@ -280,7 +290,7 @@ func (w *works) byName(in *promise.Input) {
 }
 
 // simulate runs a plan through and reads the days off.
-func (out *Answer) simulate(in promise.Input, t Timetable, order string, probability measure.Ratio) error {
+func (out *Answer) simulate(in promise.Input, w *works, order string, probability measure.Ratio) error {
 	seen, ps := promise.Simulate(in)
 	if err := invalid(ps); err != nil {
 		return err
@@ -289,23 +299,35 @@ func (out *Answer) simulate(in promise.Input, t Timetable, order string, probabi
 	one := seen.Orders[at]
 	var more check.Problems
 	if out.Date, ps = one.By(float64(probability)); ps.Failed() {
-		return &Error{Code: Invalid, Problems: t.works.never(ps)}
+		return &Error{Code: Invalid, Problems: w.never(ps)}
 	}
 	out.Likely, ps = one.By(0.5)
 	out.Sure, more = one.By(0.95)
 	out.Problems = slices.Concat(ps, more)
 	out.spread(&one)
-	for _, r := range t.Orders {
-		if r.ID == order {
-			out.Planned = r.Ready
-		}
+	if out.Class != nil {
+		out.Held = out.HeldAfter(DateOf(out.Day))
 	}
-	for _, k := range t.Tasks {
-		if slices.Contains(k.Orders, order) {
-			out.Tasks = append(out.Tasks, k)
-		}
+	if out.Class.dated() {
+		out.eve(w, &one)
 	}
 	return nil
+}
+
+// tell reads off a timetable what is done for the order, by when, and what it hangs
+// on: of a class, what is done before it.
+func (out *Answer) tell(t Timetable, order string) {
+	held := func(k Task) bool { return k.Kind == ClassTask }
+	for _, k := range t.Tasks {
+		if !slices.Contains(k.Orders, order) {
+			continue
+		}
+		out.Tasks = append(out.Tasks, k)
+		if !held(k) && k.End.After(out.Planned) {
+			out.Planned = k.End
+		}
+	}
+	out.Why = slices.DeleteFunc(t.why(order), func(l Link) bool { return held(l.Task) })
 }
 
 // spread tells on which days an order is ready in how many runs.

@@ -59,7 +59,7 @@ var may = map[Role][]right{
 // methods there are.
 var needs = map[string]right{
 	"Settings": seeOwn, "SaveSettings": editSettings,
-	"Accounts": editSettings, "SaveAccount": editSettings, "MakeCard": editSettings, "DropCards": editSettings,
+	"Accounts": editSettings, "SaveAccount": editSettings, "MakeCard": editSettings, "DropCards": editSettings, "GiveFeed": editSettings, "EndFeed": editSettings,
 	"ChangePassphrase": seeOwn, "SetLang": seeOwn,
 	"Customers": seeShop, "Customer": seeShop, "SaveCustomer": editSales,
 	"Orders": seeShop, "Order": seeShop, "SaveOrder": editSales, "ConfirmOrder": editSales, "CancelOrder": editSales,

@@ -47,7 +47,7 @@ var who = map[string]string{
 	"Journal": "hb", "Books": "hb", "Profit": "hb", "PostEntry": "hb", "ReverseEntry": "hb", "ClosePeriod": "hb", "AuditBooks": "hb", "ExportBooks": "hb",
 	// Undoing asks for the right of what is undone; see TestUndo_rights.
 	"UndoJob": "hdsbm", "UndoPiece": "hs",
-	"Hours": "hdsbm", "SaveHours": "hdsbm", "Turns": "hdsbm", "Feeds": "hdsbm", "MakeFeed": "hdsbm", "DropFeed": "hdsbm",
+	"Hours": "hdsbm", "SaveHours": "hdsbm", "Turns": "hdsbm", "Feeds": "hdsbm", "MakeFeed": "hdsbm", "DropFeed": "hdsbm", "GiveFeed": "h", "EndFeed": "h",
 	"MemberMonth": "hdsbm", "Timetable": "hdsb", "AcceptTimetable": "hd", "TryMove": "hd", "MoveStep": "hd", "Retellings": "hdsb", "UndoTelling": "hd",
 	"WhyDate": "hdsb", "Earlier": "hdsb",
 	"PromiseFor": "hdsb", "EarlierFor": "hdsb", "GivePromise": "hsb", "Promises": "hdsb", "LateOrders": "hdsb", "PromisesKept": "h", "SaveClass": "hsb", "Learners": "hsb", "Class": "hdsb", "Classes": "hdsb",
