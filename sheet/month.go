@@ -90,24 +90,27 @@ const (
 // monthDay writes a day: its number large, what it is, and under each other what
 // she does, with a box to tick.
 func (p *paperwork) monthDay(d MonthDay) {
-	const line measure.MM = 6.4
-	h := max(line, line*measure.MM(len(d.Turns)))
+	const line, quiet measure.MM = 6.4, 5.6 // a day without work is lower, so that a quiet month stands on one page
+	h := line * measure.MM(len(d.Turns))
+	if len(d.Turns) == 0 {
+		h = quiet
+	}
 	about := p.about(d)
 	if about != "" && len(d.Turns) > 0 {
 		h += line * 0.8
 	}
-	p.room(h + 1)
+	p.room(h + 0.8)
 	top := p.y
 	number := surface.Font{Size: 5.6, Bold: len(d.Turns) > 0, Colour: draw.Ink}
 	word := surface.Font{Size: 3.6, Colour: draw.Ink}
 	at, week := p.numbers(d.Date)
-	p.s.Text(p.left(), top+5, at, number)
-	p.s.Text(p.left()+9.5, top+5, week, surface.Fit(week, word, monthNumber-10))
-	moonDisc(p.s, p.left()+monthNumber+2.6, top+3.2, 2.2, d.Moon)
+	p.s.Text(p.left(), top+4.6, at, number)
+	p.s.Text(p.left()+9.5, top+4.6, week, surface.Fit(week, word, monthNumber-10))
+	moonDisc(p.s, p.left()+monthNumber+2.6, top+2.9, 2.1, d.Moon)
 	x := p.left() + monthNumber + monthMoon
 	if about != "" {
-		f := surface.Font{Size: 3.8, Colour: draw.Ink}
-		p.s.Text(x, top+4.6, about, surface.Fit(about, f, p.right()-x))
+		f := surface.Fit(about, surface.Font{Size: 3.8, Colour: draw.Ink}, p.right()-x)
+		p.s.Text(x, top+4.4, surface.Shorten(about, f, p.right()-x), f)
 		if len(d.Turns) > 0 {
 			top += line * 0.8
 		}
@@ -117,7 +120,7 @@ func (p *paperwork) monthDay(d MonthDay) {
 	}
 	p.y += h
 	p.s.Path(surface.Polyline(p.left(), p.y, p.right(), p.y), surface.Line(draw.Ink, 0.15))
-	p.y += 1
+	p.y += 0.8
 }
 
 func (p *paperwork) monthTurn(x, top measure.MM, t MonthTurn) {
@@ -127,9 +130,10 @@ func (p *paperwork) monthTurn(x, top measure.MM, t MonthTurn) {
 		hours = t.From
 	}
 	p.s.Text(x, top+4.8, hours, surface.Fit(hours, clock, monthClock-2))
-	what := p.t.T("task-"+t.Kind, nil) + "  " + t.Name
 	f := surface.Font{Size: 4.2, Colour: draw.Ink}
-	p.s.Text(x+monthClock, top+4.8, what, surface.Fit(what, f, p.right()-x-monthClock-7))
+	what, wide := p.t.T("task-"+t.Kind, nil)+"  "+t.Name, p.right()-x-monthClock-7
+	f = surface.Fit(what, f, wide)
+	p.s.Text(x+monthClock, top+4.8, surface.Shorten(what, f, wide), f)
 	p.s.Path(surface.Outline(surface.Box{X: p.right() - 4.6, Y: top + 0.9, W: 4.6, H: 4.6}), surface.Line(draw.Ink, 0.25))
 }
 
@@ -138,6 +142,8 @@ func (p *paperwork) about(d MonthDay) string {
 	var out []string
 	if d.Name != "" {
 		out = append(out, d.Name)
+	} else if d.Closed {
+		out = append(out, p.t.T("calendar-closed", nil))
 	}
 	if d.Away {
 		away := p.t.T("month-away", nil)

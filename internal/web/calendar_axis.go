@@ -45,6 +45,26 @@ func (t calendarTurn) Hours() string {
 	return from + "–" + to
 }
 
+// AtWork is the rows of the day shown in which there is something: people without
+// hours or work are named together below.
+func (c calendarView) AtWork() []calendarRow {
+	return slices.DeleteFunc(slices.Clone(c.Rows), calendarRow.idle)
+}
+
+// Idle is the names of who has neither hours nor work on the day shown.
+func (c calendarView) Idle() (out []string) {
+	for _, r := range c.Rows {
+		if r.idle() {
+			out = append(out, r.Name)
+		}
+	}
+	return out
+}
+
+func (r calendarRow) idle() bool {
+	return r.Person && len(r.Cells[0].Turns) == 0 && len(r.Cells[0].Hours) == 0 && !r.Cells[0].Away
+}
+
 // AnyOn says whether anything is done on a day shown.
 func (c calendarView) AnyOn(day int) bool {
 	return slices.ContainsFunc(c.Rows, func(r calendarRow) bool { return len(r.Cells[day].Turns) > 0 || r.Cells[day].Away })

@@ -30,6 +30,8 @@ func (v *visit) WhyThen(l workshop.Link) string {
 		return v.T("promise-why-hours", "day", v.OnDay(l.Ready))
 	case workshop.WasTold:
 		return v.T("promise-why-told")
+	case workshop.InWork:
+		return v.T("promise-why-begun")
 	case workshop.ClassDay:
 		return v.T("promise-why-class")
 	}

@@ -52,7 +52,7 @@ func (w *works) order(o OrderView) {
 	w.about = append(w.about, ps...)
 	m := &making{works: w, o: o, ready: map[string][]schedule.After{}}
 	own := schedule.Order{Key: o.ID, Weight: 1}
-	if due, ok := w.due(o); ok {
+	if due, ok := w.due(o); ok && !o.finished() {
 		own.Due = due
 	}
 	if o.Value.Promise != "" {
@@ -77,6 +77,14 @@ func (w *works) order(o OrderView) {
 	if len(w.problem.Steps) > before { // or else it is only to be paid
 		w.problem.Orders = append(w.problem.Orders, own)
 	}
+}
+
+// finished says whether every piece of the order was finished once: what is left,
+// to tag and deliver them or to mend what came back, makes it late no more.
+func (o OrderView) finished() bool {
+	return o.Value.Class == nil && len(o.Pieces) > 0 && !slices.ContainsFunc(o.Pieces, func(x Kept[Piece]) bool {
+		return !slices.ContainsFunc(x.Value.Facts, func(f Fact) bool { return f.Kind == FinishedFact })
+	})
 }
 
 // promisedWeight is how many days late of an order without a promise one day late

@@ -21,6 +21,7 @@ const (
 	NoHours    Cause = "hours"  // whoever does it has no hours before
 	WasTold    Cause = "told"   // that is what people were told
 	ClassDay   Cause = "class"  // a class has its hour, and is prepared so many days before
+	InWork     Cause = "begun"  // it has begun, and goes on
 	FromNow    Cause = "now"    // nothing begins before now
 )
 
@@ -82,6 +83,10 @@ func (t Timetable) link(k *Task, byKey map[string]*Task) Link {
 				l.By = b
 			}
 		}
+		return l
+	}
+	if k.Begun {
+		l.Cause = InWork
 		return l
 	}
 	for _, id := range s.Orders {

@@ -87,8 +87,8 @@ func (h *House) PromiseFor(ctx context.Context, p Person, a Ask) (out Answer, _ 
 			return out, err
 		}
 		in.Problem, in.Takes = t.works.asTold(was), t.works.takes
-	} else if o.Value.Promise != "" || t.toldOf(o.ID) {
-		in.GiveWay = nil // it has its place already
+	} else if o.Value.Promise != "" || o.Value.Class.dated() || t.toldOf(o.ID) {
+		in.GiveWay = nil // it has its place already; learners know the day of a class
 	}
 	out.GivesWay = len(in.GiveWay) > 0
 	if !t.has(o.ID) {
