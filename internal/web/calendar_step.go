@@ -8,7 +8,6 @@ import (
 
 	"urdir/check"
 	"urdir/internal/workshop"
-	"urdir/measure"
 )
 
 // stepView is one task of the timetable: who, when, why then, and where it could
@@ -25,9 +24,6 @@ type stepView struct {
 	Tried   *workshop.Shifted
 	Orders  map[string]workshop.OrderTime
 }
-
-// HandsTime is the hands' work.
-func (s stepView) HandsTime() measure.Minute { return measure.Minute(s.Minutes) }
 
 // Stays is why the calendar does not move the task: key of the words.
 func (s stepView) Stays() string {

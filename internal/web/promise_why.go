@@ -7,8 +7,14 @@ import (
 	"urdir/measure"
 )
 
-// Took writes minutes of hands.
-func (v *visit) Took(minutes int) string { return v.S(measure.Minute(minutes)) }
+// Took writes minutes of hands. A day has as many hours of hands as someone offers,
+// so they are never written as days.
+func (v *visit) Took(minutes int) string {
+	if minutes < 24*60 {
+		return v.S(measure.Minute(minutes))
+	}
+	return v.HourCount(float64(minutes) / 60)
+}
 
 // Hour writes a time of the day.
 func (v *visit) Hour(t time.Time) string { return t.Format("15:04") }

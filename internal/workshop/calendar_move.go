@@ -38,8 +38,7 @@ type OrderShifted struct {
 	Late int       // days begun that it would be late without it
 }
 
-// mostGiveWay is how often more orders are let go of to make room for a move; our
-// choice.
+// mostGiveWay is how often more is let go of to make room for a move; our choice.
 const mostGiveWay = 12
 
 // TryMove shows what would follow from a move, of people and orders. Nothing is
@@ -59,8 +58,7 @@ func (h *House) TryMove(ctx context.Context, p Person, m Shift, schedules int) (
 // Asks says whether somebody must be asked before the move is made: who was told
 // otherwise, or a customer whose order was promised and would be late, or later.
 func (m Shifted) Asks() bool {
-	return m.Was.Told || m.Was.Was != nil || len(m.Tasks) > 0 ||
-		slices.ContainsFunc(m.Orders, func(o OrderShifted) bool { return o.Promised && o.OrderTime.Late > o.Late })
+	return m.Was.Told || m.Was.Was != nil || len(m.Tasks) > 0 || m.breaksPromise()
 }
 
 // MoveStep makes a move that was shown: the people are told. mark is that of what
@@ -102,39 +100,82 @@ func (t Timetable) move(m Shift, schedules int) (out Shifted, _ error) {
 	if err := t.movable(out.Was, m); err != nil {
 		return out, err
 	}
-	w := t.works
-	free := map[string]bool{} // orders that give way
-	for _, id := range out.Was.Orders {
-		free[id] = true
+	asked := out
+	for _, way := range []givesWay{alone, withAllAfter, withWholeOrders} {
+		out = asked
+		if out.makeRoom(t, way, min(schedules, 500)); out.hurtsNobody() {
+			break
+		}
 	}
+	return out, nil
+}
+
+// givesWay adds to what may move, once a step has to. They are tried one after the
+// other, so that as few people as can be are told anew: the step itself, what comes
+// after it, all of the orders it is for.
+type givesWay func(w *works, key string, free map[string]bool)
+
+func alone(_ *works, key string, free map[string]bool) { free[key] = true }
+
+func withAllAfter(w *works, key string, free map[string]bool) {
+	if free[key] {
+		return
+	}
+	free[key] = true
+	for _, s := range w.problem.Steps {
+		if slices.ContainsFunc(s.After, func(a schedule.After) bool { return a.Step == key }) {
+			withAllAfter(w, s.Key, free)
+		}
+	}
+}
+
+func withWholeOrders(w *works, key string, free map[string]bool) {
+	free[key] = true
+	for _, s := range w.problem.Steps {
+		if slices.ContainsFunc(s.Orders, func(id string) bool { return slices.Contains(w.tasks[key].Orders, id) }) {
+			free[s.Key] = true
+		}
+	}
+}
+
+// makeRoom puts the task where it is to go, and lets go of what cannot stay.
+func (m *Shifted) makeRoom(t Timetable, way givesWay, schedules int) {
+	w, free := t.works, map[string]bool{}
+	way(w, m.Task, free)
 	for range mostGiveWay {
-		p := w.held(t, func(k Task) bool { return slices.ContainsFunc(k.Orders, func(id string) bool { return free[id] }) })
+		p := w.held(t, func(k Task) bool { return free[k.Key] })
 		s := &p.Steps[slices.IndexFunc(p.Steps, func(s schedule.Step) bool { return s.Key == m.Task })]
 		s.Told = &schedule.Told{Person: m.Member, Start: m.Start, Begun: true} // it goes before all others
 		search, ps := schedule.New(p, seed)
 		if ps.Failed() {
 			for _, q := range ps {
-				out.Problems = append(out.Problems, w.say(q, w.stepAt(q.Path)))
+				m.Problems = append(m.Problems, w.say(q, w.stepAt(q.Path)))
 			}
-			return out, nil
+			return
 		}
-		more := false
+		had := len(free)
 		for _, q := range ps {
 			if s := w.stepAt(q.Path); q.Code == "schedule-told-broken" && s != nil {
-				for _, id := range w.tasks[s.Key].Orders {
-					more = more || !free[id]
-					free[id] = true
-				}
+				way(w, s.Key, free)
 			}
 		}
-		if more {
+		if len(free) > had {
 			continue
 		}
-		search.Run(min(schedules, 500))
-		out.follow(t, search.Plan())
-		break
+		search.Run(schedules)
+		m.follow(t, search.Plan())
+		return
 	}
-	return out, nil
+}
+
+// hurtsNobody says whether the move can be made, and no order that was promised is
+// later by it.
+func (m Shifted) hurtsNobody() bool {
+	return m.Now.Key != "" && !m.Problems.Failed() && !m.breaksPromise()
+}
+
+func (m Shifted) breaksPromise() bool {
+	return slices.ContainsFunc(m.Orders, func(o OrderShifted) bool { return o.Promised && o.OrderTime.Late > o.Late })
 }
 
 // movable refuses to move what is not for the calendar to move.

@@ -15,12 +15,12 @@ import (
 // ClassView is a class with what must be ready for it by when.
 type ClassView struct {
 	OrderView
-	Teacher  Kept[Member]   // who was chosen; without a record: whoever teaches
-	Gives    string         // name of who gives it in the timetable
-	Kits     int            // warps for its learners
-	From     string         // date from which it is prepared
-	Tasks    []Task         // of its preparing and itself, by when they must be done
-	Hands    measure.Minute // of preparing
+	Teacher  Kept[Member] // who was chosen; without a record: whoever teaches
+	Gives    string       // name of who gives it in the timetable
+	Kits     int          // warps for its learners
+	From     string       // date from which it is prepared
+	Tasks    []Task       // of its preparing and itself, by when they must be done
+	Hands    int          // minutes of preparing
 	Teaching measure.Minute
 	Problems check.Problems // what is in the way, and what is to be looked at
 	Over     bool
@@ -86,7 +86,7 @@ func (out *ClassView) prepare(t Timetable, o OrderView) {
 		if k.Kind == ClassTask {
 			out.Gives = t.Names[k.Member]
 		} else {
-			out.Hands += measure.Minute(k.Minutes)
+			out.Hands += k.Minutes
 		}
 	}
 	slices.SortStableFunc(out.Tasks, func(a, b Task) int { return cmp.Or(a.End.Compare(b.End), cmp.Compare(a.Key, b.Key)) })
