@@ -3,6 +3,7 @@ package workshop
 import (
 	"cmp"
 	"context"
+	"math"
 	"slices"
 	"time"
 
@@ -100,19 +101,23 @@ func (t Timetable) move(m Shift, schedules int) (out Shifted, _ error) {
 	if err := t.movable(out.Was, m); err != nil {
 		return out, err
 	}
-	asked := out
-	for _, way := range []givesWay{alone, withAllAfter, withWholeOrders} {
-		out = asked
-		if out.makeRoom(t, way, min(schedules, 500)); out.hurtsNobody() {
+	best := out
+	for i, way := range []givesWay{alone, withAllAfter, withWholeOrders, withAllUntold} {
+		tried := out
+		tried.makeRoom(t, way, min(schedules, 500))
+		if i == 0 || tried.harm() < best.harm() {
+			best = tried
+		}
+		if best.harm() == 0 {
 			break
 		}
 	}
-	return out, nil
+	return best, nil
 }
 
 // givesWay adds to what may move, once a step has to. They are tried one after the
 // other, so that as few people as can be are told anew: the step itself, what comes
-// after it, all of the orders it is for.
+// after it, all of the orders it is for, and whatever nobody was told of.
 type givesWay func(w *works, key string, free map[string]bool)
 
 func alone(_ *works, key string, free map[string]bool) { free[key] = true }
@@ -133,6 +138,15 @@ func withWholeOrders(w *works, key string, free map[string]bool) {
 	free[key] = true
 	for _, s := range w.problem.Steps {
 		if slices.ContainsFunc(s.Orders, func(id string) bool { return slices.Contains(w.tasks[key].Orders, id) }) {
+			free[s.Key] = true
+		}
+	}
+}
+
+func withAllUntold(w *works, key string, free map[string]bool) {
+	withWholeOrders(w, key, free)
+	for _, s := range w.problem.Steps {
+		if _, told := w.told[s.Key]; !told {
 			free[s.Key] = true
 		}
 	}
@@ -168,12 +182,21 @@ func (m *Shifted) makeRoom(t Timetable, way givesWay, schedules int) {
 	}
 }
 
-// hurtsNobody says whether the move can be made, and no order that was promised is
-// later by it.
-func (m Shifted) hurtsNobody() bool {
-	return m.Now.Key != "" && !m.Problems.Failed() && !m.breaksPromise()
+// harm is by how many days the orders that were promised are later by the move; more
+// than any if it cannot be made.
+func (m Shifted) harm() (days int) {
+	if m.Now.Key == "" || m.Problems.Failed() {
+		return math.MaxInt
+	}
+	for _, o := range m.Orders {
+		if o.Promised {
+			days += max(0, o.OrderTime.Late-o.Late)
+		}
+	}
+	return days
 }
 
+// breaksPromise says whether an order that was promised would be late, or later.
 func (m Shifted) breaksPromise() bool {
 	return slices.ContainsFunc(m.Orders, func(o OrderShifted) bool { return o.Promised && o.OrderTime.Late > o.Late })
 }
