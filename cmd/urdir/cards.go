@@ -11,7 +11,6 @@ import (
 
 	"urdir/check"
 	"urdir/internal/web"
-	"urdir/internal/workshop"
 )
 
 // carding is what was typed.
@@ -40,18 +39,11 @@ func newCardsCommand(a *app) *cobra.Command {
 
 // cards writes every card that is shown into a folder.
 func (a *app) cards(ctx context.Context, s carding) error {
-	house, done, err := s.open(ctx)
+	house, owner, done, err := s.openAsOwner(ctx)
 	if err != nil {
 		return err
 	}
 	defer done()
-	owner, err := house.Owner(ctx)
-	if workshop.CodeOf(err) == workshop.NotFound {
-		return mistake("--data", "data-none", check.Args{"folder": s.data})
-	}
-	if err != nil {
-		return err
-	}
 	files := 0
 	n, err := web.WriteCards(ctx, house, owner, strings.TrimSuffix(s.site, "/"), func(name string, body []byte) error {
 		files++

@@ -67,6 +67,23 @@ func (k kept) open(ctx context.Context) (*workshop.House, func(), error) {
 	return workshop.New(db, now), func() { _ = db.Close() }, nil // only read
 }
 
+// openAsOwner opens a workshop's data for its head, who may see all of it.
+func (k kept) openAsOwner(ctx context.Context) (*workshop.House, workshop.Person, func(), error) {
+	house, done, err := k.open(ctx)
+	if err != nil {
+		return nil, workshop.Person{}, nil, err
+	}
+	owner, err := house.Owner(ctx)
+	if workshop.CodeOf(err) == workshop.NotFound {
+		err = mistake("--data", "data-none", check.Args{"folder": k.data})
+	}
+	if err != nil {
+		done()
+		return nil, workshop.Person{}, nil, err
+	}
+	return house, owner, done, nil
+}
+
 // atForm is how a day and an hour are typed; the hour may be left out.
 const atForm = "2006-01-02 15:04"
 
@@ -92,18 +109,11 @@ func (a *app) schedule(ctx context.Context, s scheduling) error {
 	if s.schedules < 1 || s.schedules > workshop.TimetableMost {
 		return mistake("--schedules", "out-of-range", check.Args{"value": s.schedules, "low": 1, "high": workshop.TimetableMost})
 	}
-	house, done, err := s.open(ctx)
+	house, owner, done, err := s.openAsOwner(ctx)
 	if err != nil {
 		return err
 	}
 	defer done()
-	owner, err := house.Owner(ctx)
-	if workshop.CodeOf(err) == workshop.NotFound {
-		return mistake("--data", "data-none", check.Args{"folder": s.data})
-	}
-	if err != nil {
-		return err
-	}
 	t, err := house.Timetable(ctx, owner, s.schedules)
 	if err != nil {
 		return refused("", err)

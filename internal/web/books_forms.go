@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"slices"
@@ -84,14 +85,17 @@ func postEntry(v *visit) error {
 		return err
 	}
 	e := f.entry(view.Currency)
-	n := int64(0)
+	made := ""
 	if err = f.err(); err == nil {
-		n, err = v.s.house.PostEntry(v.r.Context(), v.Person, e)
+		made, err = v.once(f, func(ctx context.Context) (string, error) {
+			n, failed := v.s.house.PostEntry(ctx, v.Person, e)
+			return itoa(int(n)), failed
+		})
 	}
 	if err != nil {
 		return v.again(said(err, "lines", "lines[0].in"), "entry-form", v.T("entry-new"), view)
 	}
-	return v.to("/books/entries/"+itoa(int(n)), "entry-posted")
+	return v.to("/books/entries/"+made, "entry-posted")
 }
 
 // entry reads the form: a line has an amount that arrives or one that goes out. What

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"errors"
 	"math"
 	"net/http"
@@ -74,7 +75,10 @@ func tellWork(v *visit) error {
 			w.Pay = workshop.Money{}
 		}
 		if err = f.err(); err == nil {
-			_, err = v.s.house.TellWork(v.r.Context(), v.Person, w)
+			_, err = v.once(f, func(ctx context.Context) (string, error) {
+				k, failed := v.s.house.TellWork(ctx, v.Person, w)
+				return k.ID, failed
+			})
 		}
 		return err
 	})
@@ -120,7 +124,10 @@ func giveAdvance(v *visit) error {
 		}
 		a := workshop.Advance{Member: v.r.PathValue("id"), Amount: f.money("amount", code), Share: f.per("share"), Note: f.text("note")}
 		if err = f.err(); err == nil {
-			_, err = v.s.house.GiveAdvance(v.r.Context(), v.Person, a, f.text("lent-from"))
+			_, err = v.once(f, func(ctx context.Context) (string, error) {
+				k, failed := v.s.house.GiveAdvance(ctx, v.Person, a, f.text("lent-from"))
+				return k.ID, failed
+			})
 		}
 		return said(err, "from", "lent-from")
 	})

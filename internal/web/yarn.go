@@ -1,6 +1,8 @@
 package web
 
 import (
+	"context"
+
 	"urdir/internal/workshop"
 	"urdir/yarn"
 )
@@ -80,7 +82,10 @@ func receiveLot(v *visit) error {
 		return v.lotAgain(err)
 	}
 	id := v.r.PathValue("id")
-	if err := v.s.house.Receive(v.r.Context(), v.Person, id, g, cost, f.text("paid-from")); err != nil {
+	_, err = v.once(f, func(ctx context.Context) (string, error) {
+		return "", v.s.house.Receive(ctx, v.Person, id, g, cost, f.text("paid-from"))
+	})
+	if err != nil {
 		return v.lotAgain(err)
 	}
 	return v.to("/yarn/"+id, "received")
