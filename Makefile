@@ -5,7 +5,7 @@ SHELL       := bash
 SCHEDULE ?=
 FUZZTIME ?= 30s
 
-.PHONY: help run test lint bench fuzz torture build golden screen
+.PHONY: help run test lint bench fuzz torture growth build golden screen
 
 help: ## list the targets
 	@sed -n 's/^\([a-z]*\):.*## /\1\t/p' Makefile | expand -t 8
@@ -36,6 +36,9 @@ fuzz: ## fuzz every parser, each for FUZZTIME=30s
 
 torture: ## kill, fill, cut and slow a real server, over and over (a long run; tests run a short form)
 	go test -count=1 -timeout 30m -v -run . ./internal/torture -long
+
+growth: ## fill a PostgreSQL with a federation of 300 cooperatives and click at it (10 GB of disk; tests run a short form)
+	go test -count=1 -timeout 90m -v ./internal/growth -long
 
 build: ## build bin/urdir, one file that needs nothing else
 	CGO_ENABLED=0 go build -trimpath -o bin/urdir ./cmd/urdir

@@ -18,7 +18,7 @@ func TestDatabaseGoneAndBack(t *testing.T) {
 		ctx, stop := context.WithCancel(t.Context())
 		ended := make(chan error, 1)
 		go func() {
-			ended <- crowd(ctx, s, 4, func(int) string { return v.at }, func(error) bool {
+			ended <- crowd(ctx, s, 4, func(int) string { return v.At }, func(error) bool {
 				time.Sleep(10 * time.Millisecond)
 				return true
 			})
@@ -27,14 +27,14 @@ func TestDatabaseGoneAndBack(t *testing.T) {
 		pg.Stop(t)
 		before := s.acts()
 		pg.Restart(t)
-		v.answers(t)
+		must(t, v.Answers())
 		for end := time.Now().Add(20 * time.Second); s.acts() < before+8 && time.Now().Before(end); {
 			time.Sleep(5 * time.Millisecond)
 		}
 		stop()
 		must(t, <-ended)
 		if s.acts() < before+8 {
-			t.Fatalf("the server does not go on: %s", v.kill())
+			t.Fatalf("the server does not go on: %s", v.Kill())
 		}
 		s.check(t)
 		counts.add("database stopped and started again", 1)

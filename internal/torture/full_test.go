@@ -36,7 +36,7 @@ func fill(t *testing.T, disk string) {
 	must(t, os.WriteFile(ballast, make([]byte, 2<<20), 0o600))
 	ctx, stop := context.WithTimeout(t.Context(), 5*time.Second)
 	refused := 0
-	err := crowd(ctx, s, 1, func(int) string { return v.at }, func(err error) bool {
+	err := crowd(ctx, s, 1, func(int) string { return v.At }, func(err error) bool {
 		if errors.Is(err, errRefused) {
 			refused++
 		}
@@ -60,11 +60,11 @@ func fill(t *testing.T, disk string) {
 	must(t, os.Remove(ballast))
 	c := newClient(s)
 	for range 4 {
-		if err := c.act(t.Context(), v.at); err != nil {
+		if err := c.act(t.Context(), v.At); err != nil {
 			t.Errorf("an act after there is room again: %v", err)
 		}
 	}
-	v.kill()
+	v.Kill()
 	s.check(t)
 	counts.add("disks filled", 1)
 	counts.add("acts acknowledged on a disk that filled", before)

@@ -33,15 +33,15 @@ func killServer(t *testing.T, s *shop, times int) {
 				time.Sleep(time.Millisecond)
 			}
 			time.Sleep(rand.N(80 * time.Millisecond))
-			_ = v.cmd.Process.Kill() // it is there
+			v.Kill()
 		}(s.acts())
-		err := crowd(ctx, s, 4, func(int) string { return v.at }, func(error) bool { return false })
+		err := crowd(ctx, s, 4, func(int) string { return v.At }, func(error) bool { return false })
 		stop()
 		stop()
 		if errors.Is(err, errRefused) {
-			t.Fatalf("an act was refused: %v\n%s", err, v.kill())
+			t.Fatalf("an act was refused: %v\n%s", err, v.Kill())
 		}
-		v.kill()
+		v.Kill()
 		s.check(t)
 		counts.add("kills: server", 1)
 		if t.Failed() {

@@ -1,84 +1,27 @@
 package torture_test
 
 import (
-	"bufio"
 	"context"
 	"errors"
 	"fmt"
 	"io"
 	"net/http"
 	"net/url"
-	"os/exec"
-	"regexp"
 	"strings"
 	"sync"
 	"testing"
 	"time"
+
+	"urdir/internal/served"
 )
 
-// server is a running program.
-type server struct {
-	at   string // http://127.0.0.1:PORT
-	cmd  *exec.Cmd
-	said chan string // what it wrote, when it ends
-}
-
-var addressLine = regexp.MustCompile(`http://127\.0\.0\.1:\d+`)
-
-// serve starts the program on a shop and waits until it says where it is.
-func serve(tb testing.TB, s *shop) *server {
+// serve starts the program on a shop.
+func serve(tb testing.TB, s *shop) *served.Server {
 	tb.Helper()
-	cmd := exec.Command(program, append([]string{"--lang", "en", "serve", "--listen", "127.0.0.1:0"}, s.where()...)...)
-	out, err := cmd.StderrPipe()
+	v, err := served.Start(program, s.where()...)
 	must(tb, err)
-	must(tb, cmd.Start())
-	v := &server{cmd: cmd, said: make(chan string, 1)}
-	tb.Cleanup(func() { _ = cmd.Process.Kill() }) // it may have ended
-	at := make(chan string, 1)
-	go func() {
-		var all strings.Builder
-		for lines := bufio.NewScanner(out); lines.Scan(); {
-			if a := addressLine.FindString(lines.Text()); a != "" && len(at) == 0 {
-				at <- a
-			}
-			fmt.Fprintln(&all, lines.Text())
-		}
-		close(at)
-		v.said <- all.String()
-	}()
-	select {
-	case v.at = <-at:
-	case <-time.After(30 * time.Second):
-	}
-	if v.at == "" {
-		tb.Fatalf("the server does not start: %s", v.kill())
-	}
-	v.answers(tb)
+	tb.Cleanup(func() { v.Kill() })
 	return v
-}
-
-// answers waits until the program answers and has its database.
-func (v *server) answers(tb testing.TB) {
-	tb.Helper()
-	for end := time.Now().Add(30 * time.Second); time.Now().Before(end); time.Sleep(5 * time.Millisecond) {
-		got, err := http.Get(v.at + "/healthz")
-		if err != nil {
-			continue
-		}
-		_ = got.Body.Close() // nothing more is wanted of it
-		if got.StatusCode == http.StatusOK {
-			return
-		}
-	}
-	tb.Fatalf("the server does not answer: %s", v.kill())
-}
-
-// kill ends the program as a power cut would, and gives what it had written.
-func (v *server) kill() string {
-	_ = v.cmd.Process.Kill() // it may have ended
-	said := <-v.said
-	_ = v.cmd.Wait() // it was killed
-	return said
 }
 
 // client is somebody at the pages.

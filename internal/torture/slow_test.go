@@ -9,6 +9,7 @@ import (
 	"testing"
 	"time"
 
+	"urdir/internal/served"
 	"urdir/internal/store"
 	"urdir/internal/workshop"
 )
@@ -18,7 +19,7 @@ import (
 func TestHalfSentAndSlow(t *testing.T) {
 	s := newShop(t, "")
 	v := serve(t, s)
-	to := strings.TrimPrefix(v.at, "http://")
+	to := strings.TrimPrefix(v.At, "http://")
 	body := "name=Nadie+a+medias&contact=" + strings.Repeat("x", 200)
 	request := fmt.Sprintf("POST /customers/new HTTP/1.1\r\nHost: %s\r\nCookie: urdir=%s\r\nContent-Type: application/x-www-form-urlencoded\r\nContent-Length: %d\r\n\r\n%s",
 		to, s.key, len(body), body)
@@ -48,7 +49,7 @@ func TestHalfSentAndSlow(t *testing.T) {
 	if worst := took[len(took)-1]; worst > 5*time.Second {
 		t.Errorf("an act beside a hundred slow requests took %s", worst)
 	}
-	v.kill()
+	v.Kill()
 	s.check(t)
 	s.inHouse(t, func(_ *store.DB, h *workshop.House) {
 		found, err := h.Customers(t.Context(), s.head, workshop.Page{Find: "medias"})
@@ -60,13 +61,13 @@ func TestHalfSentAndSlow(t *testing.T) {
 }
 
 // quick does acts and gives what each took.
-func quick(t *testing.T, s *shop, v *server) (took []time.Duration) {
+func quick(t *testing.T, s *shop, v *served.Server) (took []time.Duration) {
 	t.Helper()
 	c := newClient(s)
 	defer c.http.CloseIdleConnections()
 	for range 40 {
 		began := time.Now()
-		must(t, c.act(t.Context(), v.at))
+		must(t, c.act(t.Context(), v.At))
 		took = append(took, time.Since(began))
 	}
 	return took
@@ -79,7 +80,7 @@ func TestSlowHead(t *testing.T) {
 	}
 	s := newShop(t, "")
 	v := serve(t, s)
-	c, err := net.Dial("tcp", strings.TrimPrefix(v.at, "http://"))
+	c, err := net.Dial("tcp", strings.TrimPrefix(v.At, "http://"))
 	must(t, err)
 	began := time.Now()
 	_, err = io.WriteString(c, "GET / HTTP/1.1\r\nHost: x\r\nX: ")

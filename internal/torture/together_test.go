@@ -28,7 +28,7 @@ func together(t *testing.T, s *shop) {
 		ended <- crowd(ctx, s, 6, func(i int) string {
 			mu.Lock()
 			defer mu.Unlock()
-			return []string{steady.at, other.at}[i%2]
+			return []string{steady.At, other.At}[i%2]
 		}, func(err error) bool {
 			time.Sleep(5 * time.Millisecond)
 			return !errors.Is(err, errRefused)
@@ -37,7 +37,7 @@ func together(t *testing.T, s *shop) {
 	times := kills(150)
 	for range times {
 		time.Sleep(100*time.Millisecond + rand.N(100*time.Millisecond))
-		other.kill()
+		other.Kill()
 		next := serve(t, s)
 		mu.Lock()
 		other = next
@@ -45,8 +45,8 @@ func together(t *testing.T, s *shop) {
 	}
 	stop()
 	must(t, <-ended)
-	steady.kill()
-	other.kill()
+	steady.Kill()
+	other.Kill()
 	s.check(t)
 	counts.add("kills: one of two servers", times)
 	counts.add("acts acknowledged by two servers", s.acts())

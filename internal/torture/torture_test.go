@@ -10,10 +10,11 @@ import (
 	"fmt"
 	"os"
 	"os/exec"
-	"path/filepath"
 	"slices"
 	"sync"
 	"testing"
+
+	"urdir/internal/served"
 )
 
 var long = flag.Bool("long", false, "a thousand kills, about eight minutes")
@@ -30,10 +31,8 @@ func TestMain(m *testing.M) {
 			return 1
 		}
 		defer func() { _ = os.RemoveAll(dir) }() // a folder of ours
-		program = filepath.Join(dir, "urdir")
-		build := exec.Command("go", "build", "-o", program, "urdir/cmd/urdir")
-		if out, err := build.CombinedOutput(); err != nil {
-			fmt.Fprintf(os.Stderr, "build: %v\n%s", err, out)
+		if program, err = served.Build(context.Background(), dir); err != nil {
+			fmt.Fprintln(os.Stderr, err)
 			return 1
 		}
 		code := m.Run()

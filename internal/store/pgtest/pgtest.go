@@ -95,8 +95,8 @@ func (s *Server) Database(tb testing.TB) (address string) {
 	return s.address(role, name)
 }
 
-// super gives the address of the same database for a superuser.
-func super(tb testing.TB, address string) string {
+// Super gives the address of the same database for a superuser.
+func Super(tb testing.TB, address string) string {
 	tb.Helper()
 	u, err := url.Parse(address)
 	if err != nil {
@@ -114,7 +114,7 @@ func Dump(tb testing.TB, address string) []byte {
 	if err != nil {
 		tb.Fatal(err)
 	}
-	out, err := exec.Command(filepath.Join(s.bin, "pg_dump"), "--inserts", "--no-owner", "--no-privileges", super(tb, address)).Output()
+	out, err := exec.Command(filepath.Join(s.bin, "pg_dump"), "--inserts", "--no-owner", "--no-privileges", Super(tb, address)).Output()
 	if err != nil {
 		tb.Fatalf("pg_dump: %v", err)
 	}
