@@ -117,7 +117,7 @@ func (s *season) supply(v workshop.OrderView) {
 			if s.lots[w.Yarn] == "" {
 				s.lots[w.Yarn] = must(h.SaveLot(ctx, s.head, workshop.Kept[workshop.Lot]{Value: workshop.Lot{Label: w.Yarn, Colour: "#336699", Fibre: "cotton", Count: "Ne 8/2"}})).ID
 			}
-			if err := h.Receive(ctx, s.head, s.lots[w.Yarn], w.Need.Mass+1, workshop.Money{Minor: 900, Currency: "USD"}); err != nil {
+			if err := h.Receive(ctx, s.head, s.lots[w.Yarn], w.Need.Mass+1, workshop.Money{Minor: 900, Currency: "USD"}, ""); err != nil {
 				s.Fatal(err)
 			}
 		}
