@@ -144,6 +144,6 @@ func (s *season) weave(j workshop.Kept[workshop.Job], who string, back bool) mea
 	}
 	j = must(h.Tell(ctx, s.head, j.ID, j.Revision, j.Value.Length, 0))
 	j = must(h.TakeBack(ctx, s.head, j.ID, j.Revision, total*9/10, nil))
-	must(h.Paid(ctx, s.head, j.ID, j.Revision, pay))
+	must(h.Paid(ctx, s.head, j.ID, j.Revision, pay, ""))
 	return total * 9 / 10
 }
