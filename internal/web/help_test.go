@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"log/slog"
@@ -190,6 +191,7 @@ type site struct {
 	house   *workshop.House
 	db      *store.DB
 	handler http.Handler
+	renewed map[string]string // sessions that took the place of a season's
 	faults  *faults
 }
 
@@ -225,7 +227,7 @@ func serveSite(tb testing.TB, h *workshop.House, db *store.DB, s *season, o Opti
 	if err != nil {
 		tb.Fatal(err)
 	}
-	return &site{TB: tb, season: s, house: h, db: db, handler: handler, faults: f}
+	return &site{TB: tb, season: s, house: h, db: db, handler: handler, faults: f, renewed: map[string]string{}}
 }
 
 func logTo(f *faults) *slog.Logger { return slog.New(slog.NewTextHandler(f, nil)) }
@@ -265,7 +267,7 @@ type answer struct {
 }
 
 func (s *site) request(r *http.Request, as string) answer {
-	if key := s.keys[as]; key != "" {
+	if key := cmp.Or(s.renewed[as], s.keys[as]); key != "" {
 		r.AddCookie(&http.Cookie{Name: "urdir", Value: key})
 	}
 	w := httptest.NewRecorder()

@@ -116,6 +116,9 @@ func (s *site) tryRoute(r route, who, body string) {
 	}
 	got := s.send(method, path, who, form)
 	what := fmt.Sprintf("%s %s (%s form)", method, path, body)
+	if path == "/me" && got.cookie() != "" {
+		s.renewed[who] = got.cookie() // her passphrase was changed, and what was open has ended
+	}
 	if strings.HasPrefix(path, "/restore/customer/") {
 		may = may && s.people[who].May("SaveCustomer") // what Restore asks besides
 	}
