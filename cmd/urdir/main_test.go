@@ -16,5 +16,5 @@ func TestMain(m *testing.M) {
 // Each script is one story, in both languages where it prints words.
 func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{Dir: "testdata", UpdateScripts: *update,
-		Cmds: map[string]func(*testscript.TestScript, bool, []string){"filldemo": filldemo}})
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"filldemo": filldemo, "spoil": spoil}})
 }

@@ -2,10 +2,12 @@ package workshop
 
 import (
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
 	"urdir/check"
+	"urdir/schedule"
 )
 
 // task finds a task of a kind of an order.
@@ -217,6 +219,27 @@ func TestTimetable_inTheWay(t *testing.T) {
 	tt = must(s.h.Timetable(ctx, s.head, 50))
 	if !slices.ContainsFunc(tt.Problems, func(p check.Problem) bool { return p.Code == "calendar-past" && p.Args["due"] == "2031-07-01" }) || tt.order(good.ID).Late < 30 {
 		t.Errorf("due long ago: %v, %d days late", tt.Problems, tt.order(good.ID).Late)
+	}
+}
+
+// Steps that wait for each other: no record can say so, since every kind of work has
+// its place in line; should the line ever be wrong, the order is set apart, and it is
+// said which.
+func TestTimetable_loop(t *testing.T) {
+	s := calendarShop(t, file(t))
+	good, bad := s.running("bag", 1), s.running("scarf", 1)
+	tt := must(s.h.Timetable(ctx, s.head, 50))
+	w := tt.works
+	first, last := w.step(bad.Jobs[0].ID+"/"+string(WindTask)), w.step(bad.Jobs[0].ID+"/"+string(WeaveTask))
+	first.After = append(first.After, schedule.After{Step: last.Key})
+	if search := w.sift(); search == nil || len(w.left) != 1 || w.left[0].ID != bad.ID {
+		t.Fatalf("set apart: %+v", w.left)
+	}
+	if p := w.left[0].Problems[0]; p.Code != "calendar-loop" || !strings.Contains(p.Args["what"].(string), "#2 ") {
+		t.Errorf("of the loop it is said: %v", p)
+	}
+	if !slices.ContainsFunc(w.problem.Orders, func(o schedule.Order) bool { return o.Key == good.ID }) {
+		t.Error("the other order is not planned")
 	}
 }
 
