@@ -3,6 +3,7 @@ package web
 import (
 	"cmp"
 	"io"
+	"slices"
 	"time"
 
 	"urdir/internal/workshop"
@@ -14,6 +15,19 @@ import (
 type monthView struct {
 	workshop.MemberMonth
 	Before, After string // months
+}
+
+// Past is the days of the month before today, which are folded.
+func (m monthView) Past() []workshop.MonthDay { return m.Days[:m.today()] }
+
+// Coming is today and the days after it.
+func (m monthView) Coming() []workshop.MonthDay { return m.Days[m.today():] }
+
+// today is which day of the month is the first that is not past; none of a month
+// that is over, so that it is shown as it was.
+func (m monthView) today() int {
+	n := slices.IndexFunc(m.Days, func(d workshop.MonthDay) bool { return d.Date >= m.Today })
+	return max(n, 0)
 }
 
 // ownMonth is the calendar of a member: what she was told.
