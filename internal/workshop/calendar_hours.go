@@ -192,6 +192,27 @@ func stretches(first, last time.Time, on func(time.Time) ([]schedule.Span, strin
 	}
 }
 
+// besides is what of some hours is left beside others.
+func besides(hours, others []Stretch) []Stretch {
+	for _, o := range others {
+		var left []Stretch
+		for _, h := range hours {
+			if !o.From.Before(h.To) || !h.From.Before(o.To) {
+				left = append(left, h)
+				continue
+			}
+			if h.From.Before(o.From) {
+				left = append(left, Stretch{h.From, o.From})
+			}
+			if o.To.Before(h.To) {
+				left = append(left, Stretch{o.To, h.To})
+			}
+		}
+		hours = left
+	}
+	return hours
+}
+
 // wall is a time of the clock on a day, in minutes after midnight.
 func wall(day time.Time, minutes int) time.Time {
 	y, m, d := day.Date()

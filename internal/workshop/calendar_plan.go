@@ -138,12 +138,21 @@ func (w *works) placed(plan schedule.Plan) (out []Task) {
 	for i := range w.problem.Steps {
 		steps[w.problem.Steps[i].Key] = &w.problem.Steps[i]
 	}
+	taught := map[string][]Stretch{} // by member
+	for _, j := range plan.Jobs {
+		if !steps[j.Step].At.IsZero() {
+			taught[j.Person] = append(taught[j.Person], Stretch{w.problem.When(j.First), w.problem.When(j.Last)})
+		}
+	}
 	for _, j := range plan.Jobs {
 		t := *w.tasks[j.Step]
 		t.Member, t.Places, t.Minutes = j.Person, j.Places, int(j.Work)
 		t.Start, t.First, t.Last, t.End = w.problem.When(j.Start), w.problem.When(j.First), w.problem.When(j.Last), w.problem.When(j.End)
 		if j.Work > 0 {
 			t.Hands = stretches(t.First, t.Last, w.hoursOf(j.Person, steps[j.Step]))
+			if steps[j.Step].At.IsZero() {
+				t.Hands = besides(t.Hands, taught[j.Person]) // she leaves it for a class, and goes on after it
+			}
 		}
 		if t.Was != nil && t.Was.Member == t.Member && t.Was.Start.Equal(t.Start) {
 			t.Told, t.Was = true, nil

@@ -41,6 +41,10 @@ func TestTimetable_neverTwice(t *testing.T) {
 			must(s.h.SaveHours(ctx, s.head, m.ID, m.Revision, hours))
 		}
 		for range rapid.IntRange(2, 4).Draw(r, "orders") {
+			if rapid.IntRange(0, 4).Draw(r, "a class") == 0 {
+				s.class(began.AddDate(0, 0, rapid.IntRange(8, 40).Draw(r, "in days")).Format(time.DateOnly), rapid.IntRange(1, 3).Draw(r, "learners"))
+				continue
+			}
 			o := s.running(rapid.SampledFrom(kinds).Draw(r, "kind"), rapid.IntRange(1, 2).Draw(r, "pieces"))
 			switch rapid.IntRange(0, 3).Draw(r, "state") {
 			case 1:

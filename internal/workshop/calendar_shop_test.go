@@ -69,10 +69,13 @@ func (s *shop) sound(t Timetable) {
 		worked := time.Duration(0)
 		for _, h := range a.Hands {
 			worked += h.To.Sub(h.From)
-			if a.Member == "" || a.Kind == ClassTask {
+			if a.Member == "" {
 				continue
 			}
 			moments = append(moments, moment{h.From, "person " + a.Member, 1}, moment{h.To, "person " + a.Member, -1})
+			if a.Kind == ClassTask {
+				continue // held at its hours, whatever hers are
+			}
 			for _, m := range ms {
 				if m.ID == a.Member && !inHours(m.Value, h) {
 					s.Errorf("%s works %s at %s to %s, which she does not offer", m.Value.Name, a.Key, h.From, h.To)

@@ -57,6 +57,35 @@ func TestClass_prepared(t *testing.T) {
 	})
 }
 
+// Who teaches and weaves leaves her loom for the class and goes on after it: her
+// hands are never at both.
+func TestClass_teacherWeaves(t *testing.T) {
+	s := calendarShop(t, file(t))
+	for _, m := range must(s.h.Members(ctx, s.head, Page{})).Items {
+		k, _, err := s.h.Member(ctx, s.head, m.ID)
+		k = must(k, err)
+		k.Value.Skills = []string{"sew", "dye"}
+		if m.ID == s.weaver.Member {
+			k.Value.Skills = []string{"lay", "weave", "brocade", "teach", "sew"}
+		}
+		must(s.h.SaveMember(ctx, s.head, k))
+	}
+	scarf := s.running("scarf", 2)
+	weave := must(s.h.Timetable(ctx, s.head, 100)).task(t, scarf.ID, WeaveTask)
+	if len(weave.Hands) < 4 {
+		t.Fatalf("woven in %d stretches", len(weave.Hands))
+	}
+	day := weave.Hands[2].From.Format(time.DateOnly)
+	o := s.draft(example("class"), 1)
+	o = must(s.h.SaveClass(ctx, s.seller, o.ID, o.Revision, &Class{Day: day, From: 9 * 60, To: 11 * 60, Seats: 8, Ahead: 14}))
+	must(s.h.ConfirmOrder(ctx, s.seller, o.ID, o.Revision))
+	tt := must(s.h.Timetable(ctx, s.head, 200))
+	s.sound(tt)
+	if held := tt.task(t, o.ID, ClassTask); held.Member != s.weaver.Member || held.Start.Hour() != 9 {
+		t.Errorf("held by %s at %s", tt.Names[held.Member], held.Start)
+	}
+}
+
 // A class gets a class's answer: how sure its warps stand on looms the evening
 // before; and of one without a day, on which it could be held.
 func TestClass_date(t *testing.T) {
