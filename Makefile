@@ -5,7 +5,7 @@ SHELL       := bash
 SCHEDULE ?=
 FUZZTIME ?= 30s
 
-.PHONY: help run test lint bench fuzz torture growth build golden screen
+.PHONY: help run test lint bench fuzz torture growth years build golden screen
 
 help: ## list the targets
 	@sed -n 's/^\([a-z]*\):.*## /\1\t/p' Makefile | expand -t 8
@@ -39,6 +39,9 @@ torture: ## kill, fill, cut and slow a real server, over and over (a long run; t
 
 growth: ## fill a PostgreSQL with a federation of 300 cooperatives and click at it (10 GB of disk; tests run a short form)
 	go test -count=1 -timeout 90m -v ./internal/growth -long
+
+years: ## keep one workshop for three years of its clock, by the API (a long run; tests run some weeks)
+	go test -count=1 -timeout 90m -v -run '^TestYears$$' ./internal/api -days 1095
 
 build: ## build bin/urdir, one file that needs nothing else
 	CGO_ENABLED=0 go build -trimpath -o bin/urdir ./cmd/urdir

@@ -23,3 +23,12 @@ func Paged() (out []string) {
 	}
 	return out
 }
+
+// Calls is which call of the workshop each operation makes, by its method and path.
+func Calls() map[string]string {
+	out := map[string]string{}
+	for _, o := range ops() {
+		out[o.method+" "+prefix+o.path] = o.call
+	}
+	return out
+}
