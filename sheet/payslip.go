@@ -4,6 +4,7 @@ import (
 	"io"
 
 	"urdir/draw"
+	"urdir/internal/lang"
 	"urdir/measure"
 	"urdir/price"
 	"urdir/surface"
@@ -54,12 +55,12 @@ func (v Payslip) lay(p *paperwork) {
 	f := surface.Font{Size: 8, Bold: true, Colour: draw.Ink}
 	p.text(p.left(), f.Size, v.Member, surface.Fit(v.Member, f, p.wide()))
 	p.y += 11
-	p.facts([2]string{v.Month, t.T("paper-month", nil)}, [2]string{p.hours(v.Minutes), t.T("paper-hours", nil)}, [2]string{p.money(v.Hourly), t.T("pay-hourly", nil)},
+	p.facts([2]string{v.Month, t.T("paper-month", nil)}, [2]string{WorkTime(t, v.Minutes), t.T("paper-hours", nil)}, [2]string{p.money(v.Hourly), t.T("pay-hourly", nil)},
 		[2]string{p.money(v.Due), t.T("pay-due", nil)})
 	var rows [][]string
 	usual := false
 	for _, w := range v.Works {
-		hours := p.hours(w.Minutes)
+		hours := WorkTime(t, w.Minutes)
 		if w.Usual {
 			hours, usual = "≈ "+hours, true
 		}
@@ -75,15 +76,26 @@ func (v Payslip) lay(p *paperwork) {
 	if v.Earlier.Minor > 0 {
 		all = append(all, sum{t.T("paper-earlier", nil), p.money(v.Earlier), false})
 	}
-	if v.Withheld.Minor > 0 || v.Owed.Minor > 0 {
-		all = append(all, sum{t.T("pay-withheld", nil), p.money(v.Withheld), false}, sum{t.T("paper-owed", nil), p.money(v.Owed), false})
+	if v.Withheld.Minor > 0 {
+		all = append(all, sum{t.T("pay-withheld", nil), p.money(price.Money{Minor: -v.Withheld.Minor, Currency: v.Withheld.Currency}), false})
 	}
 	p.sums(append(all, sum{t.T("pay-due", nil), p.money(v.Due), true})...)
 	p.thumb(v)
 }
 
-func (p *paperwork) hours(minutes int64) string {
-	return p.t.T("quote-hours", map[string]any{"hours": p.t.Num(float64(minutes)/60, 1)})
+// WorkTime is how long work took, to the minute, so that hours times the rate is what
+// was paid: 40 min, 1 h 30 min. Long times stay in hours, since days of work are not
+// days of the calendar.
+func WorkTime(t *lang.Words, minutes int64) string {
+	rest := t.S(measure.Minute(minutes % 60))
+	if minutes < 60 {
+		return rest
+	}
+	hours := t.T("quote-hours", map[string]any{"hours": t.Int(int(minutes / 60))})
+	if minutes%60 == 0 {
+		return hours
+	}
+	return hours + " " + rest
 }
 
 // thumb is the place where she signs, or puts her thumb: 25 by 32 mm, a thumb with
@@ -92,7 +104,11 @@ func (p *paperwork) thumb(v Payslip) {
 	const w, h measure.MM = 25, 32
 	p.room(h + 16)
 	p.y += 6
-	p.pairs([2]string{p.t.T("paper-date", nil), p.day(v.On)}, [2]string{p.t.T("paper-paid-by", nil), v.By})
+	owed := ""
+	if v.Owed.Minor > 0 {
+		owed = p.money(v.Owed)
+	}
+	p.pairs([2]string{p.t.T("paper-owed", nil), owed}, [2]string{p.t.T("paper-date", nil), p.day(v.On)}, [2]string{p.t.T("paper-paid-by", nil), v.By})
 	p.y += 3
 	box := surface.Box{X: p.right() - w, Y: p.y, W: w, H: h}
 	p.s.Path(surface.Outline(box), surface.Line(draw.Ink, 0.3))

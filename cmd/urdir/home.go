@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 
@@ -45,7 +46,13 @@ func (k home) make() error {
 // open opens a database that must be there, or makes it.
 func (k home) open(ctx context.Context, there bool) (*store.DB, error) {
 	if _, err := os.Stat(k.address()); err != nil && there && !store.IsPostgres(k.address()) {
-		return nil, mistake("--data", "database-closed", check.Args{"reason": err.Error()})
+		switch {
+		case !errors.Is(err, fs.ErrNotExist):
+			return nil, mistake("--data", "database-closed", check.Args{"reason": err.Error()})
+		case k.db != "":
+			return nil, mistake("--db", "data-none", check.Args{"folder": k.db})
+		}
+		return nil, mistake("--data", "data-none", check.Args{"folder": k.data})
 	}
 	if err := k.make(); err != nil {
 		return nil, err

@@ -12,6 +12,7 @@ import (
 	"urdir/internal/store"
 	"urdir/internal/workshop"
 	"urdir/price"
+	"urdir/sheet"
 )
 
 // eachHouse runs f for every workshop of a database, as its head, who may see all of
@@ -77,6 +78,9 @@ type payRow struct {
 // pay prints what every member did in a month and what is due to her.
 func (a *app) pay(c *cobra.Command, k home, month string) error {
 	ctx := c.Context()
+	if _, err := time.Parse("2006-01", month); err != nil { // whatever is kept
+		return mistake("--month", "month-unread", check.Args{"text": month})
+	}
 	rows := []payRow{}
 	err := k.eachHouse(c, func(h *workshop.House, p workshop.Person, name string) error {
 		all, err := h.Pay(ctx, p, month)
@@ -124,7 +128,7 @@ func (a *app) printStatement(s workshop.Statement, row payRow) {
 	fmt.Fprintf(a.out, "%s, %s\n", a.strong(row.Member), s.Month)
 	t := table{indent: 2, numbers: true}
 	for _, k := range s.Works {
-		hours := w.T("quote-hours", check.Args{"hours": w.Num(float64(k.Value.Minutes)/60, 2)})
+		hours := sheet.WorkTime(w, k.Value.Minutes)
 		t.add(k.Value.At+"  "+w.T("paywork-"+k.Value.Kind, nil)+": "+k.Value.Name, hours, w.S(k.Value.Pay))
 	}
 	for _, row := range []struct {

@@ -10,6 +10,7 @@ import (
 	"urdir/check"
 	"urdir/price"
 	"urdir/pricefile"
+	"urdir/sheet"
 )
 
 func newQuoteCommand(a *app) *cobra.Command {
@@ -101,7 +102,7 @@ func (a *app) printQuote(f pricefile.Quote, q price.Quote) {
 		}
 		hours := ""
 		if l.Minutes > 0 {
-			hours = w.T("quote-hours", check.Args{"hours": w.Num(float64(l.Minutes)/60, 2)})
+			hours = sheet.WorkTime(w, l.Minutes)
 		}
 		costs.add(name, hours, money(l.Amount))
 	}

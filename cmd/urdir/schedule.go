@@ -4,9 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io/fs"
 	"maps"
-	"os"
 	"slices"
 	"strings"
 	"time"
@@ -56,9 +54,6 @@ func (k kept) open(ctx context.Context) (*workshop.House, func(), error) {
 	now, err := k.clock()
 	if err != nil {
 		return nil, nil, err
-	}
-	if _, err = os.Stat(k.address()); k.db == "" && errors.Is(err, fs.ErrNotExist) {
-		return nil, nil, mistake("--data", "data-none", check.Args{"folder": k.data})
 	}
 	db, err := k.home.open(ctx, true)
 	if err != nil {

@@ -180,3 +180,14 @@ func exportBooks(format string) func(*visit) error {
 
 // Unsound says whether something is wrong, beside what only wants a look.
 func (v *visit) Unsound(ps check.Problems) bool { return ps.Failed() }
+
+// Through is the accounts an entry goes through, each once, the first few.
+func (v *visit) Through(lines []books.Line) (keys []string) {
+	const most = 4
+	for _, l := range lines {
+		if len(keys) < most && !slices.Contains(keys, l.Account) {
+			keys = append(keys, l.Account)
+		}
+	}
+	return keys
+}

@@ -14,7 +14,6 @@ import (
 	"urdir/internal/lang"
 	"urdir/internal/workshop"
 	"urdir/label"
-	"urdir/measure"
 	"urdir/sheet"
 )
 
@@ -311,5 +310,8 @@ func (v *visit) Cares(c label.Care) []string { return cares(v.Words, c) }
 
 // HoursOf is minutes in whole hours, for people who do not count them.
 func (v *visit) HoursOf(minutes int64) string {
-	return v.S(measure.Minute(float64(minutes)))
+	if minutes >= 120 {
+		minutes = (minutes + 30) / 60 * 60
+	}
+	return sheet.WorkTime(v.Words, minutes)
 }

@@ -61,9 +61,9 @@ func (v *visit) StepName(kind price.Kind, name string) string {
 	return v.T("cost-"+string(kind)) + ": " + name
 }
 
-// Hours is minutes as hours and minutes are said.
+// Hours is how long work took.
 func (v *visit) Hours(minutes int64) string {
-	return v.T("quote-hours", "hours", v.Words.Num(float64(minutes)/60, 1))
+	return sheet.WorkTime(v.Words, minutes)
 }
 
 // barPart is a part of a price as a bar shows it: a thousand wide in all.
