@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"unicode/utf8"
 )
 
 // Move is material that went from one place to another. What comes in from
@@ -97,17 +98,21 @@ func (t *Tx) Held(place, lot string) ([]Stock, error) {
 		args = append(args, lot)
 		q += fmt.Sprintf(` AND lot = $%d`, len(args))
 	}
-	order := ` ORDER BY place, lot`
-	if lot != "" && place == "" {
-		// Were it the order of an index, SQLite would go through all places for it
-		// instead of the few that have the lot.
-		order = ` ORDER BY place || ''`
-	}
-	return rows(t, func(r *sql.Rows) (Stock, error) {
-		var s Stock
-		err := r.Scan(&s.Place, &s.Lot, &s.Milligrams)
-		return s, err
-	}, q+order, args...)
+	return rows(t, stockRow, q+` ORDER BY place, lot`, args...)
+}
+
+func stockRow(r *sql.Rows) (s Stock, err error) {
+	err = r.Scan(&s.Place, &s.Lot, &s.Milligrams)
+	return s, err
+}
+
+// HeldOf gives where a lot lies, but in places whose names begin with a prefix: what
+// went out of the house in pieces only becomes more.
+func (t *Tx) HeldOf(lot, but string) ([]Stock, error) {
+	// Were it the order of an index, SQLite would go through all places for it instead
+	// of those that have the lot.
+	return rows(t, stockRow, `SELECT place, lot, milligrams FROM stock WHERE workshop = $1 AND lot = $2 AND milligrams <> 0
+		AND substr(place, 1, $3) <> $4 ORDER BY place || ''`, t.workshop, lot, utf8.RuneCountInString(but), but)
 }
 
 // Moves gives the moves of a lot, or of a place, or with both empty all of

@@ -157,13 +157,8 @@ func (h *House) questions(tx *store.Tx) (out []Asked, _ error) {
 		return nil, err
 	}
 	key := tx.Workshop() + mark
-	if found, ok := h.asking.at(key); ok {
-		return slices.Clone(found), nil
-	}
-	if out, err = h.askAnew(tx); err == nil {
-		h.asking.keep(key, slices.Clone(out))
-	}
-	return out, err
+	out, err = h.asking.of(key, tablesMost, func() ([]Asked, error) { return h.askAnew(tx) })
+	return slices.Clone(out), err
 }
 
 func (h *House) askAnew(tx *store.Tx) (out []Asked, _ error) {

@@ -8,7 +8,6 @@ import (
 	"hash/fnv"
 	"maps"
 	"slices"
-	"sync"
 	"time"
 
 	"urdir/check"
@@ -49,50 +48,24 @@ func (h *House) timetable(tx *store.Tx, schedules int, begin time.Time) (Timetab
 		begin = nextQuarter(h.now())
 	}
 	key := fmt.Sprint(tx.Workshop(), mark, begin.Unix(), " ", schedules)
-	if t, ok := h.tables.at(key); ok {
-		return t, nil
-	}
-	w, err := h.works(tx, begin)
-	if err != nil {
-		return Timetable{}, err
-	}
-	t := w.timetable(schedules)
-	h.tables.keep(key, t)
-	return t, nil
+	return h.tables.of(key, tablesMost, func() (Timetable, error) {
+		w, err := h.works(tx, begin)
+		if err != nil {
+			return Timetable{}, err
+		}
+		return w.timetable(schedules), nil
+	})
 }
+
+// tablesMost bounds how many timetables are kept; one of 300 orders takes some
+// megabytes.
+const tablesMost = 6
 
 func nextQuarter(t time.Time) time.Time {
 	if at := t.Truncate(quarter); at.Before(t) {
 		return at.Add(quarter)
 	}
 	return t.Truncate(quarter)
-}
-
-// recent keeps what was reckoned last of a few workshops, by what it was reckoned
-// from: pages ask for the same again and again.
-type recent[T any] struct {
-	mu   sync.Mutex
-	last map[string]T
-}
-
-// recentMost bounds how many are kept; a timetable of 300 orders takes some
-// megabytes.
-const recentMost = 6
-
-func (r *recent[T]) at(key string) (T, bool) {
-	r.mu.Lock()
-	defer r.mu.Unlock()
-	found, ok := r.last[key]
-	return found, ok
-}
-
-func (r *recent[T]) keep(key string, found T) {
-	r.mu.Lock()
-	defer r.mu.Unlock()
-	if len(r.last) >= recentMost || r.last == nil {
-		r.last = map[string]T{}
-	}
-	r.last[key] = found
 }
 
 // timetable looks for a plan and says it in the workshop's words.

@@ -24,7 +24,7 @@ type House struct {
 	db    *store.DB
 	now   func() time.Time
 	plans memo
-	days  days
+	days  recent[Day]
 
 	tables recent[Timetable]
 	asking recent[[]Asked]

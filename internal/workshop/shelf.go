@@ -71,7 +71,7 @@ func (h *House) Lots(ctx context.Context, p Person, page Page) (out Listed[Lot],
 
 func stockOf(tx *store.Tx, l Kept[Lot]) (LotStock, error) {
 	out := LotStock{Kept: l}
-	held, err := tx.Held("", l.ID)
+	held, err := tx.HeldOf(l.ID, InPiece(""))
 	for _, s := range held {
 		switch {
 		case s.Place == Shelf:

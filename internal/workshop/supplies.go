@@ -146,7 +146,7 @@ func (h *House) Supply(ctx context.Context, p Person, id string) (out SupplyView
 		if err != nil {
 			return err
 		}
-		held, err := tx.Held("", id)
+		held, err := tx.HeldOf(id, InPiece(""))
 		if err != nil {
 			return err
 		}

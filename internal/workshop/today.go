@@ -5,7 +5,6 @@ import (
 	"context"
 	"slices"
 	"strings"
-	"sync"
 	"time"
 
 	"urdir/internal/store"
@@ -42,17 +41,11 @@ func (h *House) Today(ctx context.Context, p Person) (out Day, _ error) {
 		if err != nil {
 			return err
 		}
-		mark += h.today()
-		day, ok := h.days.at(p.Workshop, mark)
-		if !ok {
-			day = Day{}
-			if err = h.shopDay(tx, &day); err != nil {
-				return err
-			}
-			h.days.keep(p.Workshop, mark, day)
-		}
-		out = day
-		return nil
+		out, err = h.days.of(p.Workshop+" "+mark+h.today(), daysMost, func() (day Day, err error) {
+			err = h.shopDay(tx, &day)
+			return day, err
+		})
+		return err
 	})
 	return out.of(p), err
 }
@@ -67,36 +60,9 @@ func (d Day) of(p Person) Day {
 	return d
 }
 
-// days keeps the first page of each workshop as it was reckoned last: it gathers
-// every open order, and is asked for far more often than anything changes.
-type days struct {
-	mu   sync.Mutex
-	last map[string]markedDay
-}
-
-type markedDay struct {
-	mark string
-	day  Day
-}
-
-// daysMost bounds how many workshops' days are kept.
+// daysMost bounds how many first pages are kept: each gathers every open order, and is
+// asked for far more often than anything changes.
 const daysMost = 1000
-
-func (d *days) at(workshop, mark string) (Day, bool) {
-	d.mu.Lock()
-	defer d.mu.Unlock()
-	m, ok := d.last[workshop]
-	return m.day, ok && m.mark == mark
-}
-
-func (d *days) keep(workshop, mark string, day Day) {
-	d.mu.Lock()
-	defer d.mu.Unlock()
-	if len(d.last) >= daysMost || d.last == nil {
-		d.last = map[string]markedDay{}
-	}
-	d.last[workshop] = markedDay{mark, day}
-}
 
 func (h *House) ownDay(tx *store.Tx, p Person, out *Day) error {
 	mine, err := jobs.list(tx, Page{State: heldStates(p.Member)}, false)

@@ -33,7 +33,7 @@ func worthOf(tx *store.Tx, lot, currency string) (Money, error) {
 // the way: on the shelf, in bags, woven, in the bath. What a supply has in a bath is
 // used.
 func massOf(tx *store.Tx, lot string, supply bool) (mg int64, err error) {
-	held, err := tx.Held("", lot)
+	held, err := tx.HeldOf(lot, InPiece(""))
 	for _, s := range held {
 		if inStock(s.Place, supply) {
 			mg += s.Milligrams
