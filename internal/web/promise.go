@@ -55,6 +55,10 @@ func (d dateView) ChanceOf(day string) measure.Ratio {
 	return d.Chance(day)
 }
 
+// Hopeless says whether the day the customer asks for is not to be chosen, since in
+// no run was all ready by then.
+func (d dateView) Hopeless() bool { return d.By != "" && d.ChanceOf(d.By) == 0 }
+
 // dateChoice is a day that can be promised.
 type dateChoice struct {
 	Day    string

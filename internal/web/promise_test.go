@@ -118,6 +118,9 @@ func TestPromise_newDay(t *testing.T) {
 	if list := s.page("/orders?state=open", "head"); !strings.Contains(list.text, "atrasado") {
 		t.Error("the list does not mark the late order")
 	}
+	if page := s.page(at+"/date?by=2027-01-01", "head"); !strings.Contains(page.text, "El 1 de enero de 2027 no estaba listo ninguna vez") {
+		t.Errorf("of a day that is past it is said:\n%s", page.text)
+	}
 	page := s.page(at+"/date?sure=95&by=2027-06-01&earlier=1", "head")
 	day := chosenDay(page)
 	none := s.post(at+"/promise", "head", pairs("revision", s.revision("order", open.ID)))

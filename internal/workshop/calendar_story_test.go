@@ -222,6 +222,46 @@ func TestTimetable_inTheWay(t *testing.T) {
 	}
 }
 
+// A step that is given to somebody who is free then has no other order's steps told
+// anew.
+func TestTryMove_fewAreTold(t *testing.T) {
+	s := calendarShop(t, file(t))
+	s.running("scarf", 2)
+	s.running("bag", 1)
+	s.running("shawl", 1)
+	tt := must(s.h.Timetable(ctx, s.head, 200))
+	must(s.h.AcceptTimetable(ctx, s.head, tt.Mark, 200, ""))
+	tt = must(s.h.Timetable(ctx, s.head, 200))
+	busy := func(member string, from, to time.Time) bool {
+		return slices.ContainsFunc(tt.Tasks, func(k Task) bool { return k.Member == member && k.First.Before(to) && from.Before(k.Last) })
+	}
+	moves := 0
+	for _, k := range tt.Tasks {
+		if k.Kind == DressTask || k.Kind == WeaveTask {
+			continue // they stay with one member: one would go with the other
+		}
+		for _, other := range tt.MayDo(k) {
+			at, hers := tt.HourFor(other, k.Start.Format(time.DateOnly), k.Start)
+			if other == k.Member || !hers || moves == 4 || busy(other, at, at.AddDate(0, 0, 14)) {
+				continue
+			}
+			moves++
+			shown := must(s.h.TryMove(ctx, s.head, Shift{Task: k.Key, Member: other, Start: at}, 200))
+			if shown.Problems.Failed() || !shown.Now.Start.Equal(at) {
+				t.Errorf("%s to %s at %s: at %s, %v", k.Key, tt.Names[other], at, shown.Now.Start, shown.Problems)
+			}
+			for _, m := range shown.Tasks {
+				if m.Orders[0] != k.Orders[0] {
+					t.Errorf("%s moves with %s", m.Key, k.Key)
+				}
+			}
+		}
+	}
+	if moves == 0 {
+		t.Error("nobody was ever free")
+	}
+}
+
 // Steps that wait for each other: no record can say so, since every kind of work has
 // its place in line; should the line ever be wrong, the order is set apart, and it is
 // said which.
