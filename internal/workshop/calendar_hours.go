@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -217,4 +218,22 @@ func besides(hours, others []Stretch) []Stretch {
 func wall(day time.Time, minutes int) time.Time {
 	y, m, d := day.Date()
 	return time.Date(y, m, d, minutes/60, minutes%60, 0, 0, day.Location())
+}
+
+// hoursOf is the hours at which hands can work at a step.
+func (w *works) hoursOf(member string, s *schedule.Step) func(time.Time) ([]schedule.Span, string) {
+	whole := func(time.Time) ([]schedule.Span, string) { return []schedule.Span{{From: 0, To: 24 * 60}}, "" }
+	hers, house := whole, whole
+	if member != "" && s.At.IsZero() {
+		m := w.member(member).Value
+		hers = func(t time.Time) ([]schedule.Span, string) { return w.book.member(m, t) }
+	}
+	if s.Calendar != "" {
+		house = w.book.house
+	}
+	return func(t time.Time) ([]schedule.Span, string) {
+		a, why := hers(t)
+		b, shut := house(t)
+		return bothHours(a, b), cmp.Or(why, shut)
+	}
 }

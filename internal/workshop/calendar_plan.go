@@ -3,9 +3,7 @@ package workshop
 import (
 	"cmp"
 	"context"
-	"encoding/binary"
 	"fmt"
-	"hash/fnv"
 	"maps"
 	"slices"
 	"time"
@@ -136,24 +134,6 @@ func (w *works) placed(plan schedule.Plan) (out []Task) {
 	return out
 }
 
-// hoursOf is the hours at which hands can work at a step.
-func (w *works) hoursOf(member string, s *schedule.Step) func(time.Time) ([]schedule.Span, string) {
-	whole := func(time.Time) ([]schedule.Span, string) { return []schedule.Span{{From: 0, To: 24 * 60}}, "" }
-	hers, house := whole, whole
-	if member != "" && s.At.IsZero() {
-		m := w.member(member).Value
-		hers = func(t time.Time) ([]schedule.Span, string) { return w.book.member(m, t) }
-	}
-	if s.Calendar != "" {
-		house = w.book.house
-	}
-	return func(t time.Time) ([]schedule.Span, string) {
-		a, why := hers(t)
-		b, shut := house(t)
-		return bothHours(a, b), cmp.Or(why, shut)
-	}
-}
-
 // sift sets orders apart that no plan can be made for, and begins a search for the
 // others; nil if there can be none.
 func (w *works) sift() *schedule.Search {
@@ -263,58 +243,4 @@ var sayings = map[string]string{
 	"schedule-hours-short": "calendar-hours-short", "schedule-whole": "calendar-hours-short",
 	"schedule-no-room": "calendar-no-room", "schedule-told-broken": "calendar-told-broken", "schedule-past": "calendar-past",
 	"schedule-class-away": "calendar-class-away", "schedule-class-clash": "calendar-class-clash", "schedule-loop": "calendar-loop",
-}
-
-// mark is made of what a plan is made from.
-func (w *works) mark() string {
-	h := fnv.New64a()
-	say := func(words ...string) {
-		for _, s := range words {
-			_, _ = h.Write([]byte(s)) // never fails, as hash.Hash says
-			_, _ = h.Write([]byte{0})
-		}
-	}
-	count := func(ns ...int64) {
-		var b [8]byte
-		for _, n := range ns {
-			binary.LittleEndian.PutUint64(b[:], uint64(n))
-			_, _ = h.Write(b[:])
-		}
-	}
-	p := &w.problem
-	count(p.Begin.Unix(), int64(p.Days))
-	say(p.Begin.Location().String())
-	for _, c := range p.Calendars {
-		say(fmt.Sprint(c))
-	}
-	for _, q := range p.People {
-		say(q.Key, fmt.Sprint(q.Skills))
-		count(int64(q.Wants), int64(q.Given))
-	}
-	for _, q := range p.Places {
-		say(q.Key)
-		count(int64(q.Capacity))
-	}
-	for _, o := range p.Orders {
-		say(o.Key)
-		count(o.Due.Unix(), o.From.Unix(), int64(o.Weight))
-	}
-	for i := range p.Steps {
-		s := &p.Steps[i]
-		say(s.Key, s.Skill)
-		count(int64(s.Work), int64(s.Stand), s.At.Unix(), int64(len(s.After)))
-		for _, a := range s.After {
-			say(a.Step)
-			count(int64(a.Max))
-		}
-		for _, who := range s.Who {
-			say(who.Person)
-			count(int64(who.Work))
-		}
-		if s.Told != nil {
-			say(s.Told.Person)
-			count(s.Told.Start.Unix())
-		}
-	}
-	return fmt.Sprintf("%016x", h.Sum64())
 }
