@@ -17,7 +17,7 @@ import (
 )
 
 // sendPhoto sends a form with a file.
-func (s *site) sendPhoto(path, as string, form url.Values, field string, file []byte) answer {
+func (s *site) sendPhoto(path, as string, form url.Values, file []byte) answer {
 	var b bytes.Buffer
 	m := multipart.NewWriter(&b)
 	for name, values := range form {
@@ -27,7 +27,7 @@ func (s *site) sendPhoto(path, as string, form url.Values, field string, file []
 			}
 		}
 	}
-	w := must(m.CreateFormFile(field, "bath.jpg"))
+	w := must(m.CreateFormFile("photo", "bath.jpg"))
 	must(w.Write(file))
 	if err := m.Close(); err != nil {
 		s.Fatal(err)
@@ -138,13 +138,13 @@ func TestDyeing_forms(t *testing.T) {
 			t.Errorf("%s holds %q, typed was %q", name, f.holds(), v[0])
 		}
 	}
-	refused("no photograph", s.sendPhoto(at+"/stage", "dyer", pairs("revision", rev(), "day", "2027-03-02"), "photo", []byte("no picture")), "photo")
-	refused("a photograph too big", s.sendPhoto(at+"/stage", "dyer", pairs("revision", rev()), "photo", make([]byte, maxPhoto+maxBody+1)), "photo")
+	refused("no photograph", s.sendPhoto(at+"/stage", "dyer", pairs("revision", rev(), "day", "2027-03-02"), []byte("no picture")), "photo")
+	refused("a photograph too big", s.sendPhoto(at+"/stage", "dyer", pairs("revision", rev()), make([]byte, maxPhoto+maxBody+1)), "photo")
 	for range view().Value.Days {
 		form := must(parse(s.get(at, "dyer").body)).byID("now").all("form")[0].fields() // as the page proposes it
 		form.Set("hottest", "62,5")
 		form.Set("time", "70")
-		s.want("a day done", s.sendPhoto(at+"/stage", "dyer", form, "photo", photograph(2400, 1200)), http.StatusSeeOther)
+		s.want("a day done", s.sendPhoto(at+"/stage", "dyer", form, photograph(2400, 1200)), http.StatusSeeOther)
 	}
 	facts := view().Value.Facts
 	last := facts[len(facts)-1]

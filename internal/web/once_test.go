@@ -10,10 +10,11 @@ import (
 	"urdir/price/books"
 )
 
-// formTo is the fields of the form on a page that is sent to an address.
-func (s *site) formTo(page, action, who string) url.Values {
+// formTo is the fields of the form on a page of the bookkeeper's that is sent to an
+// address.
+func (s *site) formTo(page, action string) url.Values {
 	s.Helper()
-	for _, f := range s.page(page, who).mainForms() {
+	for _, f := range s.page(page, "bookkeeper").mainForms() {
 		if f.attr["action"] == action {
 			return f.fields()
 		}
@@ -38,7 +39,7 @@ func TestPayment_sentTwice(t *testing.T) {
 		return len(must(s.house.Papers(ctx, head, workshop.Page{State: string(workshop.ReceiptPaper)})).Items)
 	}
 	before := receipts()
-	form := s.formTo(paper, paper+"/pay", "bookkeeper")
+	form := s.formTo(paper, paper+"/pay")
 	form.Set("paid", "1.00")
 	form.Set("into", books.Bank)
 	var went sync.WaitGroup
@@ -54,7 +55,7 @@ func TestPayment_sentTwice(t *testing.T) {
 	if last := all[0].Value; last.Account != books.Bank || last.Total.Minor != 100 {
 		t.Errorf("the receipt is of %v into %s", last.Total, last.Account)
 	}
-	again := s.formTo(paper, paper+"/pay", "bookkeeper")
+	again := s.formTo(paper, paper+"/pay")
 	again.Set("paid", "1.00")
 	s.want("another of the same", s.post(paper+"/pay", "bookkeeper", again), http.StatusSeeOther)
 	if n := receipts() - before; n != 2 {
@@ -73,10 +74,10 @@ func TestBooked_sentTwice(t *testing.T) {
 		return must(last, err)[0].N
 	}
 	pay := "/pay/" + s.ours["earner"]
-	advance := s.formTo(pay, pay+"/advance", "bookkeeper")
+	advance := s.formTo(pay, pay+"/advance")
 	advance.Set("amount", "5")
 	advance.Set("share", "10")
-	told := s.formTo(pay, pay+"/told", "bookkeeper")
+	told := s.formTo(pay, pay+"/told")
 	told.Set("minutes", "1")
 	told.Set("name", "Junta")
 	written := recordForm(s.page("/books/entries/new", "bookkeeper")).fields()

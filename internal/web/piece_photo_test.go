@@ -57,7 +57,7 @@ func TestPiece_photo(t *testing.T) {
 	at := "/cards/" + id
 	photo := func() string { return must(s.house.Piece(ctx, head, id)).Value.Photo }
 	send := func(file []byte) answer {
-		return s.sendPhoto(at+"/photo", "seller", pairs("revision", s.revision("piece", id)), "photo", file)
+		return s.sendPhoto(at+"/photo", "seller", pairs("revision", s.revision("piece", id)), file)
 	}
 	seen := func() image.Image {
 		got := s.get("/p/"+s.ours["card"]+"/photo", "")

@@ -78,7 +78,7 @@ func receiveLot(v *visit) error {
 		return err
 	}
 	g, cost := f.grams("grams"), f.money("cost", code)
-	if err := f.err(); err != nil {
+	if err = f.err(); err != nil {
 		return v.lotAgain(err)
 	}
 	id := v.r.PathValue("id")

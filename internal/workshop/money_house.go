@@ -148,7 +148,7 @@ func (m *MoneyHouse) channel(name string) (price.Channel, bool) {
 // of the workshop's own that hold what it has.
 func (m *MoneyHouse) Boxes() (keys []string) {
 	for _, a := range m.Chart() {
-		if a.Kind == books.Asset && !a.Items && a.Key != books.MaterialStock {
+		if a.Kind == books.Asset && !a.Items && a.Key != books.MaterialStock && a.Key != books.Advances {
 			keys = append(keys, a.Key)
 		}
 	}
