@@ -23,6 +23,7 @@ import (
 	"urdir/internal/care"
 	"urdir/internal/courier"
 	"urdir/internal/demo"
+	"urdir/internal/front"
 	"urdir/internal/store"
 	"urdir/internal/web"
 	"urdir/internal/workshop"
@@ -82,6 +83,15 @@ func (a *app) serve(ctx context.Context, s serving) error {
 	if err != nil {
 		return err
 	}
+	traced, err := front.Tracing(ctx, version(), outside.log)
+	if err != nil {
+		return mistake("OTEL_EXPORTER_OTLP_ENDPOINT", "trace-refused", check.Args{"reason": err.Error()})
+	}
+	defer func() {
+		if late := traced(context.WithoutCancel(ctx)); late != nil {
+			outside.log.Warn("trace", "error", late)
+		}
+	}()
 	address, clean, err := s.database()
 	if err != nil {
 		return mistake("--data", "file-unwritable", check.Args{"file": s.data, "reason": err.Error()})

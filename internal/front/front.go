@@ -29,6 +29,7 @@ func Handler(next http.Handler, o Options) http.Handler {
 		id := rand.Text()[:12]
 		w.Header().Set("X-Request-Id", id)
 		r = r.WithContext(context.WithValue(r.Context(), requestID{}, id))
+		r, end := traced(r, id)
 		counted := &counter{ResponseWriter: w, status: http.StatusOK}
 		began := time.Now()
 		defer func() {
@@ -39,6 +40,7 @@ func Handler(next http.Handler, o Options) http.Handler {
 			}
 			o.Log.DebugContext(r.Context(), "request", "method", method(r.Method), "route", route, "status", counted.status, "bytes", counted.bytes, "took", took)
 			o.Metrics.request(route, counted.status, took)
+			end(route, counted.status)
 		}()
 		next.ServeHTTP(counted, r)
 	})

@@ -81,7 +81,8 @@ func TestGrowth(t *testing.T) {
 }
 
 // click has a hundred people, spread over the cooperatives and servers, look at pages
-// for so long, each so long after the one before has come.
+// for so long, each so long after the one before has come. Before, each opens every
+// page once: a first page is reckoned once after a change, and that is told apart.
 func (f *federation) click(servers int, long, pause time.Duration) {
 	f.Helper()
 	at := make([]string, servers)
@@ -93,6 +94,23 @@ func (f *federation) click(servers int, long, pause time.Duration) {
 		}
 		running[i], at[i] = v, v.At
 	}
+	began := time.Now()
+	f.crowd(at, len(walk), 0, time.Hour)
+	first := time.Since(began)
+	pages := f.crowd(at, 1<<30, pause, long)
+	for _, v := range running {
+		if err := v.Stop(); err != nil {
+			f.Error(err)
+		}
+	}
+	fmt.Printf("  %d servers, a page %s after the last: %.0f pages/s, median %.1f ms, slowest of a hundred %.0f ms; every page opened by all in %.1f s\n", servers, pause,
+		float64(len(pages))/long.Seconds(), ms(pages[len(pages)/2]), ms(pages[len(pages)*99/100]), first.Seconds())
+}
+
+// crowd is a hundred people at the servers, each for so many pages or so long, and how
+// long each page took, sorted.
+func (f *federation) crowd(at []string, most int, pause, long time.Duration) []time.Duration {
+	f.Helper()
 	const people = 100
 	ctx, stop := context.WithTimeout(f.Context(), long)
 	defer stop()
@@ -101,30 +119,24 @@ func (f *federation) click(servers int, long, pause time.Duration) {
 	var all sync.WaitGroup
 	for i := range people {
 		all.Go(func() {
-			took[i], errs[i] = look(ctx, at[i%servers], f.keys[i%len(f.keys)], i, pause)
+			took[i], errs[i] = look(ctx, at[i%len(at)], f.keys[i%len(f.keys)], i, most, pause)
 		})
 	}
 	all.Wait()
-	for _, v := range running {
-		if err := v.Stop(); err != nil {
-			f.Error(err)
-		}
-	}
 	if err := errors.Join(errs...); err != nil {
 		f.Fatal(err)
 	}
 	pages := slices.Concat(took...)
 	slices.Sort(pages)
-	fmt.Printf("  %d servers, a page %s after the last: %.0f pages/s, median %.1f ms, slowest of a hundred %.0f ms\n", servers, pause,
-		float64(len(pages))/long.Seconds(), ms(pages[len(pages)/2]), ms(pages[len(pages)*99/100]))
+	return pages
 }
 
-// look is one person at the pages until the context ends.
-func look(ctx context.Context, at, key string, i int, pause time.Duration) (took []time.Duration, _ error) {
+// look is one person at so many pages, or until the context ends.
+func look(ctx context.Context, at, key string, i, most int, pause time.Duration) (took []time.Duration, _ error) {
 	c := &http.Client{Transport: &http.Transport{}}
 	defer c.CloseIdleConnections()
 	wait := pause * time.Duration(i) / 100 // nobody clicks in step
-	for n := i; ; n, wait = n+1, pause {
+	for n := i; n < i+most; n, wait = n+1, pause {
 		select {
 		case <-ctx.Done():
 			return took, nil
@@ -149,6 +161,7 @@ func look(ctx context.Context, at, key string, i int, pause time.Duration) (took
 		}
 		took = append(took, time.Since(began))
 	}
+	return took, nil
 }
 
 func ms(d time.Duration) float64 { return float64(d.Microseconds()) / 1000 }

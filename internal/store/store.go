@@ -24,6 +24,7 @@ import (
 
 	_ "github.com/jackc/pgx/v5/stdlib" // the driver "pgx"
 	"github.com/pressly/goose/v3"
+	"go.opentelemetry.io/otel"
 	_ "modernc.org/sqlite" // the driver "sqlite"
 )
 
@@ -243,12 +244,17 @@ func (db *DB) guard(ctx context.Context) error {
 	return nil
 }
 
+// tracer tells how long reading and acts take, if someone watches; see front.Tracing.
+var tracer = otel.Tracer("urdir/internal/store")
+
 // View runs f on a steady state of a workshop. Nothing f writes stays. In an
 // Update's own context f sees what that has written so far.
 func (db *DB) View(ctx context.Context, workshop string, f func(*Tx) error) error {
 	if t, err := joins(ctx, workshop); t != nil || err != nil {
 		return joined(err, t, f)
 	}
+	ctx, span := tracer.Start(ctx, "read")
+	defer span.End()
 	tx, err := db.read.BeginTx(ctx, &sql.TxOptions{ReadOnly: db.postgres, Isolation: db.level(sql.LevelRepeatableRead)})
 	if err != nil {
 		return wrap(err)
@@ -281,6 +287,8 @@ func (db *DB) Update(ctx context.Context, workshop string, act Act, f func(*Tx) 
 	if t, err := joins(ctx, workshop); t != nil || err != nil {
 		return joined(err, t, func(t *Tx) error { return t.as(act, f) })
 	}
+	ctx, span := tracer.Start(ctx, "act "+act.What)
+	defer span.End()
 	tx, err := db.write.BeginTx(ctx, &sql.TxOptions{Isolation: db.level(sql.LevelReadCommitted)})
 	if err != nil {
 		return wrap(err)
