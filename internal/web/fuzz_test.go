@@ -32,3 +32,17 @@ func FuzzForm(f *testing.F) {
 		}
 	})
 }
+
+// FuzzSafePath: an address that a visitor is sent on to is on this server, as browsers
+// read it (URL standard: a backslash is a slash, tabs and line ends are left out).
+func FuzzSafePath(f *testing.F) {
+	for _, s := range []string{"/orders?state=open", "//elsewhere.example", "/\t/elsewhere.example", "\\\\elsewhere.example", "/.//elsewhere.example", "javascript:x", "/%2f/elsewhere.example", ""} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, to string) {
+		read := strings.NewReplacer("\t", "", "\n", "", "\r", "", "\\", "/").Replace(strings.TrimSpace(safePath(to)))
+		if !strings.HasPrefix(read, "/") || strings.HasPrefix(read, "//") {
+			t.Errorf("%q: sent on to %q", to, read)
+		}
+	})
+}
