@@ -94,6 +94,9 @@ func (w world) places() []shot {
 		{"classes", "/classes"}, {"promises", "/promises"}, {"questions", "/questions"}, {"feeds", "/me/feeds"}, {"hours", "/me/hours"}, {"settings-calendar", "/settings/calendar"},
 		{"keeping", "/keeping"}, {"server", "/keeping/server"}, {"partners", "/partners"},
 		{"yarn-bring", "/yarn/bring"}, {"customers-bring", "/customers/bring"}, {"prices-bring", "/prices/bring"},
+		{"pay", "/pay"}, {"books", "/books"}, {"journal", "/books/journal"}, {"entry-form", "/books/entries/new"}, {"profit", "/books/profit"}, {"books-check", "/books/check"},
+		{"books-close", "/books/close"}, {"settings-money", "/settings/money"}, {"prices", "/prices"}, {"channels", "/prices/channels"}, {"ware-form", "/prices/new"},
+		{"quotes", "/quotes"}, {"papers", "/papers"}, {"cards", "/cards"}, {"card-settings", "/cards/settings"}, {"shop", "/shop"},
 		{"tokens", "/me/tokens"}, {"hooks", "/settings/hooks"}, {"hook-form", "/settings/hooks/new"},
 	}
 }
