@@ -108,6 +108,10 @@ func ints(line string) (out []int, ok bool) {
 	return out, len(out) > 0
 }
 
+// mostMachines is far above the largest published instance, so that a wrong number is
+// refused rather than made room for.
+const mostMachines = 10_000
+
 // ReadFJS reads a flexible job shop (Brandimarte, Annals of OR 41, 1993): jobs and
 // machines; for each job its operations, and for each operation the machines that
 // may do it, counted from 0, with its time there. A machine is a person.
@@ -130,6 +134,9 @@ func ReadFJS(r io.Reader) (schedule.Problem, error) {
 	if !ok || len(first) < 2 {
 		return p, fmt.Errorf("not a flexible job shop")
 	}
+	if first[0] > len(n) || first[1] > mostMachines {
+		return p, fmt.Errorf("more jobs than numbers, or more than %d machines", mostMachines)
+	}
 	for k := range first[1] {
 		p.People = append(p.People, schedule.Person{Key: strconv.Itoa(k)})
 	}
@@ -142,17 +149,20 @@ func ReadFJS(r io.Reader) (schedule.Problem, error) {
 		return v
 	}
 	for job := range first[0] {
-		for op := range take() {
+		for op := range min(take(), len(n)+1) { // one more, so that an end too early is told
 			s := schedule.Step{Key: fmt.Sprint(job, ".", op), Orders: []string{"all"}}
 			if op > 0 {
 				s.After = []schedule.After{{Step: fmt.Sprint(job, ".", op-1)}}
 			}
-			for range take() {
+			for range min(take(), len(n)+1) { // one more, so that an end too early is told
 				machine, days := take(), take()
 				s.Who = append(s.Who, schedule.Hand{Person: strconv.Itoa(machine), Work: schedule.Minutes(days * day)})
 			}
 			p.Steps = append(p.Steps, s)
 		}
+	}
+	if err == nil && len(p.Steps) == 0 {
+		err = fmt.Errorf("no operations")
 	}
 	return p, err
 }
