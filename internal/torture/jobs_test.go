@@ -138,9 +138,10 @@ func TestKilledRestore(t *testing.T) {
 // oneOf checks that the database is whole, and holds the first acts or all of them.
 func (s *shop) oneOf(t *testing.T, early int) (acts int) {
 	t.Helper()
-	s.inHouse(t, func(db *store.DB, _ *workshop.House) {
+	s.inHouse(t, func(db *store.DB, h *workshop.House) {
 		faults, err := db.Verify(t.Context())
 		must(t, err)
+		booksClose(t, h, s.head)
 		must(t, db.View(t.Context(), s.head.Workshop, func(tx *store.Tx) error {
 			people, _, err := tx.List(store.Query{Kind: "customer"})
 			moves, err2 := tx.Moves("", "")
@@ -233,6 +234,7 @@ func TestKilledMigration(t *testing.T) {
 		db, err := store.Open(t.Context(), address)
 		must(t, err)
 		faults, err := db.Verify(t.Context())
+		booksClose(t, workshop.New(db, time.Now), s.head)
 		must(t, err, db.View(t.Context(), s.head.Workshop, s.checkAcknowledged(t)), db.Close())
 		for _, f := range faults {
 			t.Error(f)

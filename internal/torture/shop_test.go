@@ -121,12 +121,18 @@ func (s *shop) checkIn(tb testing.TB, db *store.DB, h *workshop.House) {
 	for _, f := range faults {
 		tb.Error(f)
 	}
-	ps, err := h.AuditBooks(ctx, s.head)
+	booksClose(tb, h, s.head)
+	must(tb, db.View(ctx, s.head.Workshop, s.checkAcknowledged(tb)))
+}
+
+// booksClose looks whether the books of money and material close.
+func booksClose(tb testing.TB, h *workshop.House, head workshop.Person) {
+	tb.Helper()
+	ps, err := h.AuditBooks(context.Background(), head)
 	must(tb, err)
 	for _, p := range ps {
 		tb.Errorf("books: %+v", p)
 	}
-	must(tb, db.View(ctx, s.head.Workshop, s.checkAcknowledged(tb)))
 }
 
 // checkAcknowledged looks for each act that was acknowledged.
