@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strings"
 	"time"
 
 	"urdir/check"
@@ -187,8 +188,37 @@ func (h *House) Turns(ctx context.Context, p Person) (out []TurnView, _ error) {
 // turnsBehind is how many days what was told is still shown when it is past.
 const turnsBehind = 30
 
+// until is the month in which the last of the turns ends; a day more, as the month is
+// another elsewhere.
+func (t Told) until() string {
+	last := time.Time{}
+	for _, turn := range t.Turns {
+		if turn.End.After(last) {
+			last = turn.End
+		}
+	}
+	if last.IsZero() {
+		return ""
+	}
+	return last.UTC().AddDate(0, 0, 1).Format(monthly)
+}
+
+// toldAhead is how many months ahead anybody is told of work, at the most.
+const toldAhead = 60
+
+// monthsFrom is the states of what was told that may go on after a time: most of what
+// was ever told does not. What was kept before months were has none.
+func monthsFrom(since time.Time) string {
+	months := make([]string, 0, toldAhead+1)
+	first := time.Date(since.UTC().Year(), since.UTC().Month(), 1, 0, 0, 0, 0, time.UTC)
+	for n := range toldAhead {
+		months = append(months, first.AddDate(0, n, 0).Format(monthly))
+	}
+	return strings.Join(append(months, ""), ",")
+}
+
 func (h *House) turns(tx *store.Tx, since time.Time) (out []TurnView, _ error) {
-	all, err := tolds.list(tx, Page{}, false)
+	all, err := tolds.list(tx, Page{State: monthsFrom(since)}, false)
 	if err != nil {
 		return nil, err
 	}

@@ -234,8 +234,13 @@ func (v *DyeingView) gatherLots(tx *store.Tx) error {
 	if err != nil {
 		return err
 	}
+	held, err := tx.Held(Shelf, "") // most lots there ever were are used up
+	if err != nil {
+		return err
+	}
 	for _, k := range all.Items {
-		fits := k.Value.Fibre == v.Value.Fibre && k.Value.Count == v.Value.Count && !k.Value.Waiting && k.ID != v.Value.Lot &&
+		fits := slices.ContainsFunc(held, func(s store.Stock) bool { return s.Lot == k.ID && s.Milligrams > 0 }) &&
+			k.Value.Fibre == v.Value.Fibre && k.Value.Count == v.Value.Count && !k.Value.Waiting && k.ID != v.Value.Lot &&
 			(k.Value.Dye.Undyed || k.Value.Dye.Rejected)
 		if k.ID != v.Value.From && !fits {
 			continue

@@ -66,7 +66,7 @@ var (
 		return index{parent: v.Lot, sort: v.Day, state: v.Kind}
 	}}
 	tolds = kind[Told]{"told", func(_ string, v Told) index {
-		return index{parent: v.Of}
+		return index{parent: v.Of, state: v.until()}
 	}}
 	retellings = kind[Retelling]{"retelling", func(_ string, v Retelling) index {
 		return index{sort: v.At.UTC().Format(time.RFC3339Nano)}

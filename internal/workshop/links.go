@@ -279,23 +279,16 @@ func (h *House) AcceptByLink(ctx context.Context, key, quote, by string) error {
 
 // acceptedErrands tells of quotes that customers accepted by themselves, until the
 // deposit is there or the order is confirmed and asks for none.
-func acceptedErrands(tx *store.Tx, out *Day) error {
-	all, err := quotes.list(tx, Page{State: "accepted"}, false)
-	if err != nil {
-		return err
-	}
-	for _, q := range all.Items {
+func acceptedErrands(tx *store.Tx, o Kept[Order], out *Day) error {
+	accepted, err := quotes.list(tx, Page{State: "accepted", Parent: o.ID}, false)
+	for _, q := range accepted.Items {
 		if q.Value.Accepted.Link == "" {
 			continue
-		}
-		o, err := orders.get(tx, q.Value.Order)
-		if err != nil {
-			return err
 		}
 		wanted := q.Value.Made.Deposit.Minor > q.Value.Accepted.Deposit.Minor
 		if s := o.Value.State(); s == "draft" || s == "open" && wanted {
 			out.Errands = append(out.Errands, Errand{Kind: "errand-accepted", Where: "order", ID: o.ID, Name: q.Value.Number + " " + q.Value.Customer})
 		}
 	}
-	return nil
+	return err
 }

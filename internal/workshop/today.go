@@ -104,6 +104,9 @@ func (h *House) shopDay(tx *store.Tx, out *Day) error {
 		out.Orders++
 		h.orderErrands(o, out)
 		h.promiseErrand(o, out)
+		if err = acceptedErrands(tx, o.Kept, out); err != nil {
+			return err
+		}
 	}
 	low, err := lots.list(tx, Page{}, false)
 	if err != nil {
@@ -128,9 +131,6 @@ func (h *House) shopDay(tx *store.Tx, out *Day) error {
 		return err
 	}
 	if err = hookErrands(tx, out); err != nil {
-		return err
-	}
-	if err = acceptedErrands(tx, out); err != nil {
 		return err
 	}
 	err = h.remind(tx, "", out)
