@@ -58,3 +58,31 @@ func TestTry_together(t *testing.T) {
 		}
 	})
 }
+
+// Tries of a day on which the clock was years ahead shut nobody out for years; those of
+// a server whose clock is a little ahead count.
+func TestTry_clockThatWasWrong(t *testing.T) {
+	onBoth(t, func(t *testing.T, address string) {
+		db := open(t, address)
+		l := store.Limit{AtOnce: 2, Every: time.Minute}
+		for _, of := range []struct {
+			ahead time.Duration
+			left  bool
+		}{{87600 * time.Hour, true}, {10 * time.Second, false}} {
+			name := of.ahead.String()
+			for range 2 {
+				ok, err := db.Try(t.Context(), name, noon.Add(of.ahead), l)
+				if err != nil || !ok {
+					t.Fatal(ok, err)
+				}
+			}
+			spent, err := db.Spent(t.Context(), name, noon, l)
+			must(t, err)
+			ok, err := db.Try(t.Context(), name, noon, l)
+			must(t, err)
+			if ok != of.left || spent == of.left {
+				t.Errorf("%s: let through %v, spent %v", name, ok, spent)
+			}
+		}
+	})
+}
