@@ -5,25 +5,30 @@ import (
 	"slices"
 )
 
+// mostTorn is how many orders are torn at once. Measured; our choice, as are the shares
+// of the ways to choose them: in half of the tears it is a late order, as lateness is
+// what a plan is measured by first.
+const mostTorn = 4
+
 // pick chooses what to tear: orders at the same time, orders that use the same
 // person or place, a late order and what stands before it, or any; whole, or from
 // some step on.
 func (t *tear) pick() {
 	t.out = t.out[:0]
 	centre := int32(t.chance.Below(len(t.units)))
-	most := 1 + t.chance.Below(8)
+	most := 1 + t.chance.Below(mostTorn)
 	t.orders = append(t.orders[:0], centre)
-	switch t.chance.Below(4) {
-	case 0:
+	switch way := t.chance.Below(20); {
+	case way < 3:
 		from, to := t.reach(centre)
 		t.also(most, func(o int32) bool {
 			a, b := t.reach(o)
 			return a < to && from < b
 		})
-	case 1:
+	case way < 6:
 		line, at := t.anyLine(centre)
 		t.also(most, func(o int32) bool { return t.uses(o, line, at) })
-	case 2:
+	case way < 17:
 		t.orders[0] = t.lateOne(centre)
 		_, to := t.reach(t.orders[0])
 		from := to - int32(day*(2+t.chance.Below(20)))

@@ -11,10 +11,10 @@ import (
 // was said.
 func (s *Settings) UnmarshalJSON(body []byte) error {
 	type plain Settings
-	var older struct{ Rates map[string]Money }
-	if err := json.Unmarshal(body, (*plain)(s)); err != nil {
-		return err
-	}
+	older := struct {
+		*plain
+		Rates map[string]Money
+	}{plain: (*plain)(s)}
 	if err := json.Unmarshal(body, &older); err != nil {
 		return err
 	}

@@ -45,8 +45,8 @@ type LotStock struct {
 	Kept[Lot]
 	OnShelf measure.Gram
 	Out     measure.Gram // in bags and cloth not yet finished
-	Worth   Money        // of all that is left, by the books; nothing if no cost is known
-	Kilo    Money        // of it, on average
+	Worth   Money        // of all that is left, by the books; nothing if no cost is known. On the shelf's pages only
+	Kilo    Money        // of it, on average; on a lot's page only
 }
 
 // Low says whether the lot is to be got again.
@@ -59,16 +59,27 @@ func (h *House) Lots(ctx context.Context, p Person, page Page) (out Listed[Lot],
 		if out, err = lots.list(tx, page, false); err != nil {
 			return err
 		}
+		set, err := readSettings(tx)
+		if err != nil {
+			return err
+		}
 		for _, l := range out.Items {
-			if stock[l.ID], err = stockOf(tx, l); err != nil {
+			s, err := stockOf(tx, l)
+			if err != nil {
 				return err
 			}
+			if s.Worth, err = worthOf(tx, l.ID, set.Value.Currency); err != nil {
+				return err
+			}
+			stock[l.ID] = s
 		}
 		return nil
 	})
 	return out, stock, err
 }
 
+// stockOf is what there is of a lot, without what it is worth: most who ask only give
+// it out.
 func stockOf(tx *store.Tx, l Kept[Lot]) (LotStock, error) {
 	out := LotStock{Kept: l}
 	held, err := tx.HeldOf(l.ID, InPiece(""))
@@ -80,24 +91,21 @@ func stockOf(tx *store.Tx, l Kept[Lot]) (LotStock, error) {
 			out.Out += grams(s.Milligrams)
 		}
 	}
-	if err != nil {
-		return out, err
-	}
+	return out, err
+}
+
+// value adds what a lot is worth.
+func (s *LotStock) value(tx *store.Tx) error {
 	set, err := readSettings(tx)
 	if err != nil {
-		return out, err
+		return err
 	}
-	if out.Worth, err = worthOf(tx, l.ID, set.Value.Currency); err != nil {
-		return out, err
+	if s.Worth, err = worthOf(tx, s.ID, set.Value.Currency); err != nil {
+		return err
 	}
-	mg := int64(0)
-	for _, s := range held {
-		if inStock(s.Place, false) {
-			mg += s.Milligrams
-		}
-	}
-	out.Kilo = price.Average(out.Worth, mg, 1_000_000)
-	return out, nil
+	mg, err := massOf(tx, s.ID, false)
+	s.Kilo = price.Average(s.Worth, mg, 1_000_000)
+	return err
 }
 
 // Lot gives a lot, what there is of it, and where it went.
@@ -108,6 +116,9 @@ func (h *House) Lot(ctx context.Context, p Person, id string) (out LotStock, mov
 			return err
 		}
 		if out, err = stockOf(tx, l); err != nil {
+			return err
+		}
+		if err = out.value(tx); err != nil {
 			return err
 		}
 		moves, err = tx.Moves(id, "")
