@@ -53,9 +53,9 @@ type LotStock struct {
 func (l LotStock) Low() bool { return l.Value.Reorder > 0 && l.OnShelf < l.Value.Reorder }
 
 // Lots lists lots with what there is of each.
-func (h *House) Lots(ctx context.Context, p Person, page Page) (out Listed[Lot], stock map[string]LotStock, err error) {
+func (h *House) Lots(ctx context.Context, p Person, page Page) (out Listed[Lot], stock map[string]LotStock, _ error) {
 	stock = map[string]LotStock{}
-	err = h.view(ctx, p, "Lots", func(tx *store.Tx) error {
+	err := h.view(ctx, p, "Lots", func(tx *store.Tx) (err error) {
 		if out, err = lots.list(tx, page, false); err != nil {
 			return err
 		}
@@ -95,16 +95,16 @@ func stockOf(tx *store.Tx, l Kept[Lot]) (LotStock, error) {
 }
 
 // value adds what a lot is worth.
-func (s *LotStock) value(tx *store.Tx) error {
+func (l *LotStock) value(tx *store.Tx) error {
 	set, err := readSettings(tx)
 	if err != nil {
 		return err
 	}
-	if s.Worth, err = worthOf(tx, s.ID, set.Value.Currency); err != nil {
+	if l.Worth, err = worthOf(tx, l.ID, set.Value.Currency); err != nil {
 		return err
 	}
-	mg, err := massOf(tx, s.ID, false)
-	s.Kilo = price.Average(s.Worth, mg, 1_000_000)
+	mg, err := massOf(tx, l.ID, false)
+	l.Kilo = price.Average(l.Worth, mg, 1_000_000)
 	return err
 }
 
