@@ -7,11 +7,12 @@ type board struct {
 	spots  []spot
 	places []int32 // lines of each need
 	stays  []holder
-	given  []int64 // minutes of paid work of each person
-	broken int     // waits that are not kept, tasks that found no time
-	lower  []int32 // starts that the search for a unit's place has ruled out
-	try    []int32 // places being tried
-	floor  int32   // nothing starts before
+	given  []int64  // minutes of paid work of each person
+	broken int      // waits that are not kept, tasks that found no time
+	lower  []int32  // starts that the search for a unit's place has ruled out
+	try    []int32  // places being tried
+	queue  []uint64 // options to be tried
+	floor  int32    // nothing starts before
 }
 
 // spot is where a task is. Hands work from first to last.
@@ -75,12 +76,16 @@ func (b *board) ready(i int32) int32 {
 
 // fit is the first place in time of a task from a moment on, done by one of its
 // options; the end is never if there is none. Its places are left in try.
-func (b *board) fit(t *task, k int32, from int32) (s spot) {
+func (b *board) fit(t *task, k int32, from int32) spot { return b.fitBy(t, k, from, never) }
+
+// fitBy is the same for a task that must end by a time: the end is never, too, if
+// it cannot.
+func (b *board) fitBy(t *task, k int32, from, by int32) (s spot) {
 	o := &t.options[k]
 	s.option = k
 	for s.start = from; ; {
 		s.first, s.last = o.clock.run(s.start+t.lead, o.work, t.whole)
-		if s.first >= never {
+		if s.first >= never || s.last > by-t.tail {
 			s.start, s.end = never, never
 			return s
 		}

@@ -61,16 +61,26 @@ func (c *clock) run(t, work int32, whole bool) (first, last int32) {
 		return never, never
 	}
 	first = max(t, c.spans[i].from)
-	left := work
-	for {
-		if last = max(first, c.spans[i].from) + left; last <= c.spans[i].to {
-			return first, last
-		}
-		left = last - c.spans[i].to
-		if i++; i == len(c.spans) {
-			return never, never
+	if last = first + work; last <= c.spans[i].to {
+		return first, last
+	}
+	until := c.sum[i] + first - c.spans[i].from + work // in working minutes
+	n := len(c.spans)
+	if until > c.sum[n] {
+		return never, never
+	}
+	low, high := i+1, i+2 // sum[low] < until <= sum[high]
+	for step := 1; high < n && c.sum[high] < until; step *= 2 {
+		low, high = high, min(high+step, n)
+	}
+	for low+1 < high {
+		if mid := (low + high) / 2; c.sum[mid] < until {
+			low = mid
+		} else {
+			high = mid
 		}
 	}
+	return first, c.spans[low].from + until - c.sum[low]
 }
 
 // before is the last working minute before a time, or -never.

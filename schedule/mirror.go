@@ -6,20 +6,23 @@ package schedule
 func (n *net) mirror(from int32) *net {
 	m := *n
 	m.tasks = make([]task, len(n.tasks))
-	clocks := map[*clock]*clock{}
+	clocks := map[*clock]*clock{nil: nil}
+	mirrored := func(c *clock) *clock {
+		if _, ok := clocks[c]; !ok {
+			clocks[c] = c.mirror(from)
+		}
+		return clocks[c]
+	}
 	for i := range n.tasks {
 		t := n.tasks[i]
 		t.lead, t.tail = t.tail, t.lead
 		t.before, t.behind = t.behind, t.before
 		t.release = 0
+		t.rest = nil // who does each is chosen by then
+		t.open = mirrored(t.open)
 		t.options = make([]option, len(n.tasks[i].options))
 		for k, o := range n.tasks[i].options {
-			if o.clock != nil {
-				if clocks[o.clock] == nil {
-					clocks[o.clock] = o.clock.mirror(from)
-				}
-				o.clock = clocks[o.clock]
-			}
+			o.clock = mirrored(o.clock)
 			t.options[k] = o
 		}
 		m.tasks[i] = t

@@ -22,21 +22,23 @@ type net struct {
 type task struct {
 	step           int
 	options        []option
-	lead, tail     int32 // standing before and after hands; a problem has only the second
+	open           *clock // at most when hands work at it, whoever does
+	lead, tail     int32  // standing before and after hands; a problem has only the second
 	whole          bool
 	needs          []need
 	spot           int // of its first need among those of all tasks
 	before, behind []edge
 	release        int32
 	orders         []int32
-	stay           int32 // or -1
-	unit           int32 // or -1 if held
-	held           bool  // stays where it is
-	cut            bool  // a class that the person's other hours are cut for
-	least          int32 // minutes it takes at the fastest
-	usual          int32 // minutes it takes as a rule, nights included
-	latest         int32 // end by which its orders are in time, if all goes well
-	kept           bool  // and only since it is there in a plan that others are placed around
+	stay           int32   // or -1
+	rest           []int32 // of its stay that comes after it, in order
+	unit           int32   // or -1 if held
+	held           bool    // stays where it is
+	cut            bool    // a class that the person's other hours are cut for
+	least          int32   // minutes it takes at the fastest
+	usual          int32   // minutes it takes as a rule, nights included
+	latest         int32   // end by which its orders are in time, if all goes well
+	kept           bool    // and only since it is there in a plan that others are placed around
 	keptAt         int32
 	told           *Told
 	toldAt         int32
@@ -170,12 +172,11 @@ func (n *net) addBehind() {
 func (n *net) addOptions(t *task, hands []Hand, people map[string]int32, classes map[int32][]span, clocks map[[2]string]*clock) {
 	p := n.problem
 	s := &p.Steps[t.step]
+	if s.Calendar != "" {
+		t.open = n.hours.of([]string{s.Calendar})
+	}
 	if len(hands) == 0 && s.Skill == "" && len(s.Who) == 0 {
-		var own []string
-		if s.Calendar != "" {
-			own = []string{s.Calendar}
-		}
-		t.options = []option{{-1, int32(s.Work), n.hours.of(own)}}
+		t.options = []option{{-1, int32(s.Work), t.open}}
 	}
 	for _, h := range hands {
 		who := people[h.Person]

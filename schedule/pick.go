@@ -6,42 +6,87 @@ import (
 )
 
 // mostTorn is how many orders are torn at once. Measured; our choice, as are the shares
-// of the ways to choose them: in half of the tears it is a late order, as lateness is
+// of the ways to choose them: in most of the tears it is a late order, as lateness is
 // what a plan is measured by first.
 const mostTorn = 4
 
-// pick chooses what to tear: orders at the same time, orders that use the same
-// person or place, a late order and what stands before it, or any; whole, or from
-// some step on.
+// pick chooses what to tear: a late order and one that holds what it waits for; a
+// late order and what is worked for at the same time as its end; orders at the same
+// time, orders that use the same person or place, or any; whole, or from some step
+// on.
 func (t *tear) pick() {
-	t.out = t.out[:0]
+	t.out, t.hurried = t.out[:0], -1
 	centre := int32(t.chance.Below(len(t.units)))
 	most := 1 + t.chance.Below(mostTorn)
 	t.orders = append(t.orders[:0], centre)
-	switch way := t.chance.Below(20); {
-	case way < 3:
-		from, to := t.reach(centre)
-		t.also(most, func(o int32) bool {
-			a, b := t.reach(o)
-			return a < to && from < b
-		})
+	switch way := t.chance.Below(10); {
 	case way < 6:
-		line, at := t.anyLine(centre)
-		t.also(most, func(o int32) bool { return t.uses(o, line, at) })
-	case way < 17:
+		t.hurried = t.lateOne(centre)
+		t.orders[0] = t.hurried
+		t.holder()
+	case way == 6:
 		t.orders[0] = t.lateOne(centre)
 		_, to := t.reach(t.orders[0])
-		from := to - int32(day*(2+t.chance.Below(20)))
-		t.also(most, func(o int32) bool {
-			a, b := t.reach(o)
-			return a < to && from < b
-		})
+		t.alsoBetween(most, to-int32(day*(2+t.chance.Below(20))), to)
+	case way == 7:
+		from, to := t.reach(centre)
+		t.alsoBetween(most, from, to)
+	case way == 8:
+		line, at := t.anyLine(centre)
+		t.also(most, func(o int32) bool { return t.uses(o, line, at-near, at+near) })
 	default:
 		t.also(most, func(int32) bool { return true })
 	}
 	for _, o := range t.orders {
-		t.tearOrder(o, t.chance.Below(2) == 0)
+		t.tearOrder(o, t.hurried >= 0 || t.chance.Below(2) == 0)
 	}
+}
+
+// near is how long before and after a time a line is used near it.
+const near = 10 * day
+
+// holder adds an order that holds, while a step of the first waits, the place that it
+// waits for, or the person if it needs no place.
+func (t *tear) holder() {
+	i := t.waiting(t.orders[0])
+	if i < 0 {
+		return
+	}
+	k, s := &t.net.tasks[i], &t.walk.spots[i]
+	lines := t.walk.places[k.spot : k.spot+len(k.needs)]
+	if len(lines) == 0 {
+		lines = []int32{k.options[s.option].line}
+	}
+	from, to := t.walk.ready(i), s.start
+	t.also(2, func(o int32) bool {
+		return slices.ContainsFunc(lines, func(line int32) bool { return t.uses(o, line, from, to) })
+	})
+}
+
+// waiting is a step of an order that waits for something else than what comes
+// before it: by chance, the more likely the longer it waits; -1 if none does.
+func (t *tear) waiting(o int32) int32 {
+	step, longest := int32(-1), int32(-1)
+	for _, i := range t.net.orders[o].tasks {
+		s := &t.walk.spots[i]
+		if t.net.tasks[i].held || s.start >= never {
+			continue
+		}
+		if wait := s.start - t.walk.ready(i); wait > 0 {
+			if wait = int32(t.chance.Below(int(wait))); wait > longest {
+				step, longest = i, wait
+			}
+		}
+	}
+	return step
+}
+
+// alsoBetween adds orders that are worked for between two times.
+func (t *tear) alsoBetween(most int, from, to int32) {
+	t.also(most, func(o int32) bool {
+		a, b := t.reach(o)
+		return a < to && from < b
+	})
 }
 
 // also adds orders that are like the first, in an order of chance, up to so many
@@ -82,13 +127,11 @@ func (t *tear) anyLine(o int32) (line, at int32) {
 	return k.options[s.option].line, s.start
 }
 
-// uses reports whether an order uses a line at a time, or not much before or
-// after it.
-func (t *tear) uses(o, line, at int32) bool {
-	const near = 10 * day
+// uses reports whether an order uses a line between two times.
+func (t *tear) uses(o, line, from, to int32) bool {
 	for _, i := range t.net.orders[o].tasks {
 		k, s := &t.net.tasks[i], &t.walk.spots[i]
-		if s.start > at+near || s.end < at-near {
+		if s.start >= to || s.end <= from {
 			continue
 		}
 		if k.options[s.option].line == line || slices.Contains(t.walk.places[k.spot:k.spot+len(k.needs)], line) {

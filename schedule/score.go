@@ -147,7 +147,7 @@ func (w *walk) moved(i int32) bool {
 
 // worth is a score as one number for the search to walk by, so that it can pass
 // through worse plans; which plan is best is decided by less. The weights are our
-// choice: a day late is worth fifty days of lead.
+// choice, far apart as less has them: a day late is worth a thousand days of lead.
 func (w *walk) worth() float64 {
-	return 1e6*float64(w.score.Broken) + 50*w.early + 4*float64(w.score.Unfair) + w.lead + 2*float64(w.score.Moved)
+	return 1e7*float64(w.score.Broken) + 1000*w.early + 20*float64(w.score.Unfair) + w.lead + 2*float64(w.score.Moved)
 }

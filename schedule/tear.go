@@ -13,6 +13,7 @@ type tear struct {
 	units   [][]int32 // of each order that are not held
 	rank    ranking
 	orders  []int32 // being torn
+	hurried int32   // of them the one that is put back first, or -1
 	out     []int32 // units taken out
 	isOut   []bool
 	spots   []spot // as they were
@@ -25,22 +26,21 @@ type tear struct {
 }
 
 // The search cools from hot to cold in cycles, each half as long again, and begins
-// each from the best plan. Measured in days of lead time; our choice.
+// each from the best plan. In the unit of worth: a day late, and half of one.
+// Measured; our choice.
 const (
-	hot, cold  = 30.0, 1.0
+	hot, cold  = 1000.0, 500.0
 	firstCycle = 1000
 )
 
 // mostLooks is how many people are looked at for one step, beginning anywhere,
-// where more may do it; mostOut is how many steps are taken out at once. Our
-// choice.
+// where more may do it; mostOut is how many steps are taken out at once; in every
+// second tear a person is overlooked, one in so many. Our choice.
 const (
-	mostLooks = 48
-	mostOut   = 120
+	mostLooks  = 200
+	mostOut    = 120
+	overlooked = 30
 )
-
-// overlooked is how often a person is overlooked, one in so many.
-var overlooked = [...]int{0, 30, 8, 3}
 
 func newTear(s *Search) *tear {
 	n := s.net
@@ -100,7 +100,7 @@ func (t *tear) step() {
 	t.cooled++
 	t.pick()
 	t.takeOut()
-	r := rule{fair: t.chance.Below(3) > 0, chance: &t.chance, misses: overlooked[t.chance.Below(len(overlooked))], look: mostLooks}
+	r := rule{fair: t.chance.Below(3) > 0, chance: &t.chance, misses: overlooked * t.chance.Below(2), look: mostLooks}
 	t.setKeys()
 	t.serial(t.walk, t.out, &t.rank, &r)
 	t.walk.refresh(t.changed)
@@ -154,10 +154,12 @@ func (t *tear) takeOut() {
 	}
 }
 
-// setKeys is the order in which the torn units are put back: nearly as they were,
-// nearly by when they must be done, or order by order.
+// setKeys is the order in which the torn units are put back: mostly nearly by when
+// they must be done, else nearly as they were or order by order; an order that is
+// hurried before all others, as a rule.
 func (t *tear) setKeys() {
-	kind := t.chance.Below(4)
+	kind := t.chance.Below(6)
+	hurry := t.hurried >= 0 && t.chance.Below(4) > 0
 	noise := float64(day) * float64(t.chance.Below(15))
 	whole := map[int32]float64{}
 	at := 0
@@ -168,7 +170,7 @@ func (t *tear) setKeys() {
 		switch {
 		case kind == 0:
 			key += float64(t.spots[at].start)
-		case kind <= 2:
+		case kind < 5:
 			key += float64(k.latest) - float64(k.usual)
 		case len(k.orders) > 0:
 			o := k.orders[0]
@@ -176,6 +178,9 @@ func (t *tear) setKeys() {
 				whole[o] = 1 + t.chance.Share()
 			}
 			key = whole[o]
+		}
+		if hurry && slices.Contains(k.orders, t.hurried) {
+			key -= float64(never)
 		}
 		t.rank.key[u] = key
 		at += len(t.net.units[u].tasks)

@@ -18,6 +18,23 @@ func (n *net) settle() {
 	for _, i := range slices.Backward(byRank) {
 		n.setLatest(&n.tasks[i])
 	}
+	for i := range n.tasks {
+		n.setRest(int32(i), rank)
+	}
+}
+
+// setRest finds the steps that stay with whoever does a task and come after it.
+func (n *net) setRest(i int32, rank []int32) {
+	t := &n.tasks[i]
+	if t.stay < 0 || t.held {
+		return
+	}
+	for _, j := range n.stays[t.stay].tasks {
+		if !n.tasks[j].held && rank[j] > rank[i] {
+			t.rest = append(t.rest, j)
+		}
+	}
+	slices.SortFunc(t.rest, func(a, b int32) int { return cmp.Compare(rank[a], rank[b]) })
 }
 
 // rank is a place in line for each task, after all that it must come after;
