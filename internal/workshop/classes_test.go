@@ -113,10 +113,11 @@ func TestClass_date(t *testing.T) {
 		}
 		return a
 	}
-	if late := sure(dayAfter(free.Held, 21)); late.Reached < 0.95 {
+	late := sure(dayAfter(free.Held, 21))
+	if late.Reached < 0.95 {
 		t.Errorf("with three weeks to spare it is %v sure", late.Reached)
 	}
-	if soon := sure(soonest); soon.Reached > 0.25 || soon.Held <= soonest {
+	if soon := sure(soonest); soon.Reached > late.Reached/2 || soon.Held <= soonest { // however good the plan
 		t.Errorf("on %s it is %v sure, could be held on %s", soonest, soon.Reached, soon.Held)
 	}
 }
