@@ -54,7 +54,8 @@ var walk = []string{"/", "/orders", "/orders?state=done", "/pieces", "/pieces?q=
 func TestGrowth(t *testing.T) {
 	stages, each, of, long := []int{3}, 6, time.Second, *long
 	if long {
-		stages, each, of = []int{1, max(1, *cooperatives/10), *cooperatives}, *orders, time.Duration(*seconds)*time.Second
+		stages, each, of = []int{1, 30, 300, *cooperatives}, *orders, time.Duration(*seconds)*time.Second
+		stages = slices.Compact(slices.DeleteFunc(stages, func(n int) bool { return n > *cooperatives }))
 	}
 	began := time.Now()
 	f := newFederation(t, each)

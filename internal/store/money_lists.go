@@ -209,10 +209,24 @@ func (t *Tx) Sums(tag, account, value, from, to string) ([]Sum, error) {
 			q += fmt.Sprintf(" AND %s $%d", c.part, len(args))
 		}
 	}
-	return rows(t, func(r *sql.Rows) (s Sum, err error) {
-		err = r.Scan(&s.Account, &s.Value, &s.Currency, &s.Debit, &s.Credit)
-		return s, err
-	}, q+` GROUP BY account, value, currency ORDER BY account, value, currency`, args...)
+	return rows(t, sumRow, q+sumsBy, args...)
+}
+
+const sumsBy = ` GROUP BY account, value, currency ORDER BY account, value, currency`
+
+// SumsOf adds up all that was moved in an account with some values of a tag.
+func (t *Tx) SumsOf(tag, account string, values ...string) ([]Sum, error) {
+	if len(values) == 0 {
+		return nil, nil
+	}
+	args := []any{t.workshop, tag, account}
+	in := oneOf(&args, values)
+	return rows(t, sumRow, `SELECT account, value, currency, sum(debit), sum(credit) FROM sums WHERE workshop = $1 AND tag = $2 AND account = $3 AND value `+in+sumsBy, args...)
+}
+
+func sumRow(r *sql.Rows) (s Sum, err error) {
+	err = r.Scan(&s.Account, &s.Value, &s.Currency, &s.Debit, &s.Credit)
+	return s, err
 }
 
 // Item is what is open of an item of an account.

@@ -106,13 +106,29 @@ func stockRow(r *sql.Rows) (s Stock, err error) {
 	return s, err
 }
 
-// HeldOf gives where a lot lies, but in places whose names begin with a prefix: what
+// HeldOf gives where lots lie, but in places whose names begin with a prefix: what
 // went out of the house in pieces only becomes more.
-func (t *Tx) HeldOf(lot, but string) ([]Stock, error) {
+func (t *Tx) HeldOf(but string, lots ...string) ([]Stock, error) {
+	if len(lots) == 0 {
+		return nil, nil
+	}
+	args := []any{t.workshop, utf8.RuneCountInString(but), but}
+	in := oneOf(&args, lots)
 	// Were it the order of an index, SQLite would go through all places for it instead
-	// of those that have the lot.
-	return rows(t, stockRow, `SELECT place, lot, milligrams FROM stock WHERE workshop = $1 AND lot = $2 AND milligrams <> 0
-		AND substr(place, 1, $3) <> $4 ORDER BY place || ''`, t.workshop, lot, utf8.RuneCountInString(but), but)
+	// of those that have the lots.
+	return rows(t, stockRow, `SELECT place, lot, milligrams FROM stock WHERE workshop = $1 AND lot `+in+` AND milligrams <> 0
+		AND substr(place, 1, $2) <> $3 ORDER BY place || '', lot || ''`, args...)
+}
+
+// oneOf is the part of a statement that is true of some values; it adds them to the
+// arguments.
+func oneOf(args *[]any, values []string) string {
+	var in []string
+	for _, v := range values {
+		*args = append(*args, v)
+		in = append(in, fmt.Sprintf("$%d", len(*args)))
+	}
+	return "IN (" + strings.Join(in, ", ") + ")"
 }
 
 // Moves gives the moves of a lot, or of a place, or with both empty all of

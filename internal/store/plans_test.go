@@ -40,7 +40,7 @@ var lists = []list{
 	{"History", false, func(tx *store.Tx) error { _, err := tx.History("", "", 50); return err }},
 	{"LastAct", true, func(tx *store.Tx) error { _, err := tx.LastAct(); return err }},
 	{"Mark", false, func(tx *store.Tx) error { _, err := tx.Mark(); return err }},
-	{"HeldOf", false, func(tx *store.Tx) error { _, err := tx.HeldOf("l7", "piece:"); return err }},
+	{"HeldOf", false, func(tx *store.Tx) error { _, err := tx.HeldOf("piece:", "l7", "l8", "l9"); return err }},
 	{"Held", false, func(tx *store.Tx) error { _, err := tx.Held("b7", ""); return err }},
 	{"Moves", false, func(tx *store.Tx) error { _, err := tx.Moves("l7", ""); return err }},
 	{"Moves", false, func(tx *store.Tx) error { _, err := tx.Moves("", "b7"); return err }},
@@ -56,6 +56,7 @@ var lists = []list{
 	{"Settled", false, func(tx *store.Tx) error { _, err := tx.Settled("s7"); return err }},
 	{"Closings", false, func(tx *store.Tx) error { _, err := tx.Closings(); return err }},
 	{"Sums", false, func(tx *store.Tx) error { _, err := tx.Sums("", "a7", "", "", ""); return err }},
+	{"SumsOf", false, func(tx *store.Tx) error { _, err := tx.SumsOf("lot", "a7", "l7", "l8", "l9"); return err }},
 	{"OpenItems", false, func(tx *store.Tx) error { _, err := tx.OpenItems("a7", ""); return err }},
 	{"ItemUntil", false, func(tx *store.Tx) error {
 		_, err := tx.ItemUntil(store.Item{Account: "a7", Item: "i7"}, "2031")

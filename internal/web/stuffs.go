@@ -1,7 +1,6 @@
 package web
 
 import (
-	"slices"
 	"strings"
 
 	"urdir/check"
@@ -30,8 +29,12 @@ func (s stuff) Typed() string {
 // Liquid says whether it is measured by volume.
 func (s stuff) Liquid() bool { return s.Chem != nil && s.Chem.Liquid }
 
-// stuffs is every substance and every plant that a recipe uses, by its name.
+// stuffs is every substance and every plant that a recipe uses, by its name; read
+// once for a page.
 func (v *visit) stuffs() ([]stuff, error) {
+	if v.all != nil {
+		return v.all, nil
+	}
 	var out []stuff
 	for i := range dye.Substances {
 		s := &dye.Substances[i]
@@ -50,7 +53,8 @@ func (v *visit) stuffs() ([]stuff, error) {
 			}
 		}
 	}
-	slices.SortStableFunc(out, func(a, b stuff) int { return strings.Compare(workshop.Fold(a.Name), workshop.Fold(b.Name)) })
+	workshop.SortByName(out, func(s stuff) string { return s.Name })
+	v.all = out
 	return out, nil
 }
 

@@ -54,7 +54,7 @@ func supplyList(v *visit) error {
 			view.Empty = append(view.Empty, empty)
 		}
 	}
-	slices.SortStableFunc(view.Rows, func(a, b supplyRow) int { return strings.Compare(workshop.Fold(a.Is.Name), workshop.Fold(b.Is.Name)) })
+	workshop.SortByName(view.Rows, func(r supplyRow) string { return r.Is.Name })
 	return v.page("supplies", v.T("supplies"), view)
 }
 

@@ -35,6 +35,7 @@ type visit struct {
 	Newer    int64          // the revision of that: keeping again then replaces it knowingly
 	Guest    string         // the workshop whose page someone sees who does not sign in
 	Open     bool           // a page that may be found: a piece's card
+	all      []stuff        // what a supply can be, once it was asked for
 }
 
 // visit finds out who asks.

@@ -21,7 +21,7 @@ func BenchmarkPages(b *testing.B) {
 	s := newSite(b)
 	for _, p := range []struct{ name, path, who string }{
 		{"today", "/", "head"}, {"today-member", "/", "member"}, {"orders", "/orders", "head"}, {"order", "/orders/" + s.ours["order"], "head"},
-		{"work", "/work", "head"}, {"warp", "/work/" + s.ours["job"], "head"}, {"yarn", "/yarn", "head"}, {"cloth-svg", "/cloths/" + s.ours["cloth"] + "/cloth.svg", "head"},
+		{"work", "/work", "head"}, {"warp", "/work/" + s.ours["job"], "head"}, {"yarn", "/yarn", "head"}, {"pieces", "/pieces", "head"}, {"piece", "/pieces/" + s.ours["piece"], "head"}, {"cloths", "/cloths", "head"}, {"cloth", "/cloths/" + s.ours["cloth"], "head"}, {"cloth-svg", "/cloths/" + s.ours["cloth"] + "/cloth.svg", "head"},
 		{"sheets-pdf", "/work/" + s.ours["job"] + "/sheets.pdf", "head"},
 	} {
 		b.Run(p.name, func(b *testing.B) {

@@ -12,8 +12,6 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"golang.org/x/text/runes"
-	"golang.org/x/text/transform"
 	"golang.org/x/text/unicode/norm"
 
 	"urdir/internal/store"
@@ -242,12 +240,40 @@ func plain(ss ...string) bool {
 // Fold makes words comparable: no capitals, no accents, one kind of apostrophe,
 // nothing but text. The ñ stays a letter of its own.
 func Fold(s string) string {
-	const keep = "\uE000" // private use: stands for ñ while accents go
-	s = norm.NFC.String(strings.ToLower(strings.ToValidUTF8(s, "\uFFFD")))
-	s = strings.NewReplacer("ñ", keep, "’", "'", "ʼ", "'", "ꞌ", "'", "‘", "'", "\x00", "").Replace(s)
-	folded, _, err := transform.String(transform.Chain(norm.NFD, runes.Remove(runes.In(unicode.Mn)), norm.NFC), s)
-	if err != nil {
-		folded = s // not text the tables know: compared as it is
+	plain := true
+	for i := range len(s) {
+		plain = plain && s[i] < utf8.RuneSelf && s[i] > 0
 	}
-	return strings.ReplaceAll(folded, keep, "ñ")
+	if s = strings.ToLower(s); plain { // most text, and the rest is a hundred times as long
+		return s
+	}
+	s = apostrophes.Replace(norm.NFC.String(strings.ToValidUTF8(s, "\uFFFD")))
+	bare := strings.Map(func(r rune) rune {
+		if unicode.Is(unicode.Mn, r) {
+			return -1
+		}
+		return r
+	}, norm.NFD.String(s))
+	return strings.ReplaceAll(norm.NFC.String(bare), keptEnye, "ñ")
+}
+
+// keptEnye stands for ñ while accents go; it is of the private use area.
+const keptEnye = "\uE000"
+
+var apostrophes = strings.NewReplacer("ñ", keptEnye, "’", "'", "ʼ", "'", "ꞌ", "'", "‘", "'", "\x00", "")
+
+// SortByName sorts a list by names as they are compared, each folded once.
+func SortByName[T any](list []T, name func(T) string) {
+	type named struct {
+		name  string
+		value T
+	}
+	all := make([]named, len(list))
+	for i, v := range list {
+		all[i] = named{Fold(name(v)), v}
+	}
+	slices.SortStableFunc(all, func(a, b named) int { return strings.Compare(a.name, b.name) })
+	for i := range all {
+		list[i] = all[i].value
+	}
 }

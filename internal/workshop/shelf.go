@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"context"
 	"errors"
+	"maps"
+	"slices"
 	"strings"
 
 	"urdir/check"
@@ -54,7 +56,6 @@ func (l LotStock) Low() bool { return l.Value.Reorder > 0 && l.OnShelf < l.Value
 
 // Lots lists lots with what there is of each.
 func (h *House) Lots(ctx context.Context, p Person, page Page) (out Listed[Lot], stock map[string]LotStock, _ error) {
-	stock = map[string]LotStock{}
 	err := h.view(ctx, p, "Lots", func(tx *store.Tx) (err error) {
 		if out, err = lots.list(tx, page, false); err != nil {
 			return err
@@ -63,17 +64,15 @@ func (h *House) Lots(ctx context.Context, p Person, page Page) (out Listed[Lot],
 		if err != nil {
 			return err
 		}
-		for _, l := range out.Items {
-			s, err := stockOf(tx, l)
-			if err != nil {
-				return err
-			}
-			if s.Worth, err = worthOf(tx, l.ID, set.Value.Currency); err != nil {
-				return err
-			}
-			stock[l.ID] = s
+		if stock, err = stocksOf(tx, out.Items...); err != nil {
+			return err
 		}
-		return nil
+		worth, err := worthsOf(tx, set.Value.Currency, slices.Collect(maps.Keys(stock))...)
+		for id, s := range stock {
+			s.Worth = worth[id]
+			stock[id] = s
+		}
+		return err
 	})
 	return out, stock, err
 }
@@ -81,15 +80,28 @@ func (h *House) Lots(ctx context.Context, p Person, page Page) (out Listed[Lot],
 // stockOf is what there is of a lot, without what it is worth: most who ask only give
 // it out.
 func stockOf(tx *store.Tx, l Kept[Lot]) (LotStock, error) {
-	out := LotStock{Kept: l}
-	held, err := tx.HeldOf(l.ID, InPiece(""))
+	all, err := stocksOf(tx, l)
+	return all[l.ID], err
+}
+
+// stocksOf is that of several lots.
+func stocksOf(tx *store.Tx, some ...Kept[Lot]) (map[string]LotStock, error) {
+	out := map[string]LotStock{}
+	var ids []string
+	for _, l := range some {
+		out[l.ID] = LotStock{Kept: l}
+		ids = append(ids, l.ID)
+	}
+	held, err := tx.HeldOf(InPiece(""), ids...)
 	for _, s := range held {
+		l := out[s.Lot]
 		switch {
 		case s.Place == Shelf:
-			out.OnShelf = grams(s.Milligrams)
+			l.OnShelf = grams(s.Milligrams)
 		case strings.HasPrefix(s.Place, "bag:") || strings.HasPrefix(s.Place, "woven:"):
-			out.Out += grams(s.Milligrams)
+			l.Out += grams(s.Milligrams)
 		}
+		out[s.Lot] = l
 	}
 	return out, err
 }

@@ -75,7 +75,7 @@ func (h *House) supplyGroups(tx *store.Tx) ([]SupplyGroup, error) {
 		slices.SortFunc(g.Bags, firstUsed)
 		out = append(out, *g)
 	}
-	slices.SortFunc(out, func(a, b SupplyGroup) int { return strings.Compare(Fold(a.What), Fold(b.What)) })
+	SortByName(out, func(g SupplyGroup) string { return g.What })
 	return out, nil
 }
 
@@ -146,7 +146,7 @@ func (h *House) Supply(ctx context.Context, p Person, id string) (out SupplyView
 		if err != nil {
 			return err
 		}
-		held, err := tx.HeldOf(id, InPiece(""))
+		held, err := tx.HeldOf(InPiece(""), id)
 		if err != nil {
 			return err
 		}

@@ -19,21 +19,32 @@ const lotTag = "lot"
 
 // worthOf is what all that is left of a lot is worth.
 func worthOf(tx *store.Tx, lot, currency string) (Money, error) {
-	found, err := tx.Sums(lotTag, books.MaterialStock, lot, "", "")
-	m := Money{Currency: currency}
+	all, err := worthsOf(tx, currency, lot)
+	return all[lot], err
+}
+
+// worthsOf is that of several lots.
+func worthsOf(tx *store.Tx, currency string, lots ...string) (map[string]Money, error) {
+	found, err := tx.SumsOf(lotTag, books.MaterialStock, lots...)
+	out := map[string]Money{}
+	for _, l := range lots {
+		out[l] = Money{Currency: currency}
+	}
 	for _, s := range found {
 		if s.Currency == currency {
+			m := out[s.Value]
 			m.Minor += s.Debit - s.Credit
+			out[s.Value] = m
 		}
 	}
-	return m, err
+	return out, err
 }
 
 // massOf is how much of a lot or supply is still the workshop's as yarn or cloth on
 // the way: on the shelf, in bags, woven, in the bath. What a supply has in a bath is
 // used.
 func massOf(tx *store.Tx, lot string, supply bool) (mg int64, err error) {
-	held, err := tx.HeldOf(lot, InPiece(""))
+	held, err := tx.HeldOf(InPiece(""), lot)
 	for _, s := range held {
 		if inStock(s.Place, supply) {
 			mg += s.Milligrams
