@@ -15,7 +15,7 @@ type live struct {
 	payIn              int // days after the invoice
 	billed             int // day
 	waits              int // looks at which its yarn was not enough
-	gone               bool
+	done, paid, gone   bool
 }
 
 // goOn does with an order what is to be done today.
@@ -36,14 +36,17 @@ func (y *years) goOn(o *live) {
 	case "woven", "finished", "delivered":
 		y.finished(v)
 	case "done":
-		o.gone = true
-		y.counts["orders done"]++
+		if !o.done {
+			o.done = true
+			y.counts["orders done"]++
+		}
 	default:
 		y.Fatalf("order %s is %s", o.id, v.text("step"))
 	}
 	if o.quote != "" {
 		y.billed(o, v.text("step"))
 	}
+	o.gone = o.gone || o.done && (o.quote == "" || o.paid)
 }
 
 // quoted offers a price for a draft; it is accepted and confirmed, or given up.
@@ -258,7 +261,7 @@ func (y *years) finished(v answer) {
 func (y *years) billed(o *live, step string) {
 	y.Helper()
 	if o.invoice == "" {
-		if step == "delivered" {
+		if step == "delivered" || step == "done" {
 			p := y.do(keeper, "POST", "/quotes/"+o.quote+"/invoice", nil)
 			y.number("papers", p.text("number"))
 			o.invoice, o.billed = p.text("id"), y.day
@@ -266,12 +269,12 @@ func (y *years) billed(o *live, step string) {
 		}
 		return
 	}
-	if y.day-o.billed < o.payIn || step == "done" {
+	if y.day-o.billed < o.payIn {
 		return
 	}
 	at := "/papers/" + o.invoice
 	open := int(minor(y.timed(keeper, "GET", at, nil).at("open")))
-	if open == 0 {
+	if o.paid = open == 0; o.paid {
 		return
 	}
 	pay := func(n int) answer {
