@@ -7,12 +7,11 @@ type board struct {
 	spots  []spot
 	places []int32 // lines of each need
 	stays  []holder
-	given  []int64  // minutes of paid work of each person
-	broken int      // waits that are not kept, tasks that found no time
-	lower  []int32  // starts that the search for a unit's place has ruled out
-	try    []int32  // places being tried
-	queue  []uint64 // options to be tried
-	floor  int32    // nothing starts before
+	given  []int64 // minutes of paid work of each person
+	broken int     // waits that are not kept, tasks that found no time
+	lower  []int32 // starts that the search for a unit's place has ruled out
+	try    []int32 // places being tried
+	floor  int32   // nothing starts before
 }
 
 // spot is where a task is. Hands work from first to last.

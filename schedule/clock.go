@@ -12,6 +12,7 @@ type clock struct {
 	sum   []int32 // working minutes before each span
 	days  []int32 // for each day, the first span that ends after its beginning
 	most  int32   // of the longest span
+	daily int32   // working minutes of a day and a night at most, wherever they begin
 }
 
 func newClock(spans []span) *clock {
@@ -19,6 +20,12 @@ func newClock(spans []span) *clock {
 	for i, s := range spans {
 		c.sum[i+1] = c.sum[i] + s.to - s.from
 		c.most = max(c.most, s.to-s.from)
+	}
+	for i, k := 0, 0; i < len(spans); i++ {
+		for k+1 < len(spans) && spans[k+1].from < spans[i].from+day {
+			k++
+		}
+		c.daily = max(c.daily, c.sum[k+1]-c.sum[i]-max(0, spans[k].to-spans[i].from-day))
 	}
 	if n := len(spans); n > 0 {
 		last := min(spans[n-1].to/day, 4000)
@@ -107,6 +114,27 @@ func (c *clock) minutes(t int32) int32 {
 		return c.sum[i]
 	}
 	return c.sum[i] + max(0, t-c.spans[i].from)
+}
+
+// atLeast is how many minutes pass for so many of work, whenever it begins.
+func (c *clock) atLeast(work int32) int32 {
+	if c == nil || c.daily == 0 || work <= 0 {
+		return work
+	}
+	nights := (work - 1) / c.daily
+	return nights*day + work - nights*c.daily
+}
+
+// together is when any of some clocks runs.
+func together(clocks []*clock) *clock {
+	var all []span
+	for _, c := range clocks {
+		if c == nil {
+			return nil
+		}
+		all = append(all, c.spans...)
+	}
+	return newClock(joined(all))
 }
 
 // longest is the longest span.

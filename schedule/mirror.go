@@ -22,7 +22,7 @@ func (n *net) mirror(from int32) *net {
 		t.open = mirrored(t.open)
 		t.options = make([]option, len(n.tasks[i].options))
 		for k, o := range n.tasks[i].options {
-			o.clock = mirrored(o.clock)
+			o.clock, o.rest = mirrored(o.clock), 0
 			t.options[k] = o
 		}
 		m.tasks[i] = t

@@ -22,7 +22,7 @@ type net struct {
 type task struct {
 	step           int
 	options        []option
-	open           *clock // at most when hands work at it, whoever does
+	open           *clock // when hands may work at it, whoever does
 	lead, tail     int32  // standing before and after hands; a problem has only the second
 	whole          bool
 	needs          []need
@@ -35,7 +35,7 @@ type task struct {
 	unit           int32   // or -1 if held
 	held           bool    // stays where it is
 	cut            bool    // a class that the person's other hours are cut for
-	least          int32   // minutes it takes at the fastest
+	least, work    int32   // minutes it takes at the fastest, nights included; of work
 	usual          int32   // minutes it takes as a rule, nights included
 	latest         int32   // end by which its orders are in time, if all goes well
 	kept           bool    // and only since it is there in a plan that others are placed around
@@ -49,6 +49,7 @@ type task struct {
 type option struct {
 	line  int32
 	work  int32
+	rest  int32 // how long what stays with her takes after it, at least
 	clock *clock
 }
 
@@ -172,11 +173,12 @@ func (n *net) addBehind() {
 func (n *net) addOptions(t *task, hands []Hand, people map[string]int32, classes map[int32][]span, clocks map[[2]string]*clock) {
 	p := n.problem
 	s := &p.Steps[t.step]
-	if s.Calendar != "" {
-		t.open = n.hours.of([]string{s.Calendar})
-	}
 	if len(hands) == 0 && s.Skill == "" && len(s.Who) == 0 {
-		t.options = []option{{-1, int32(s.Work), t.open}}
+		var own []string
+		if s.Calendar != "" {
+			own = []string{s.Calendar}
+		}
+		t.options = []option{{line: -1, work: int32(s.Work), clock: n.hours.of(own)}}
 	}
 	for _, h := range hands {
 		who := people[h.Person]
@@ -185,7 +187,7 @@ func (n *net) addOptions(t *task, hands []Hand, people map[string]int32, classes
 			c = n.hours.person(&p.People[who], s.Calendar, classes[who])
 			clocks[[2]string{h.Person, s.Calendar}] = c
 		}
-		t.options = append(t.options, option{who, int32(h.Work), c})
+		t.options = append(t.options, option{line: who, work: int32(h.Work), clock: c})
 	}
 	if !s.At.IsZero() && len(hands) > 0 {
 		t.cut = len(hands) == 1

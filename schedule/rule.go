@@ -2,7 +2,6 @@ package schedule
 
 import (
 	"math"
-	"slices"
 
 	"urdir/chance"
 )
@@ -40,41 +39,50 @@ func (b *board) choose(t *task, from int32, r *rule) (best int32) {
 	if t.stay >= 0 && b.stays[t.stay].line >= 0 {
 		return t.optionOf(b.stays[t.stay].line)
 	}
-	latest, rest := t.latest, int32(0)
-	for _, i := range t.rest {
-		next := &b.net.tasks[i]
-		latest, rest = next.latest, rest+next.least
+	latest := t.latest
+	if n := len(t.rest); n > 0 {
+		latest = b.net.tasks[t.rest[n-1]].latest
 	}
 	from = b.opens(t, from)
+	size := len(t.options)
+	begin, count := 0, size
+	if r.look > 0 && size > r.look {
+		begin, count = r.chance.Below(size), r.look
+	}
 	best = -1
-	bestEnd := never
-	for _, key := range b.byShare(t, r) {
-		k := int32(uint32(key))
-		o := &t.options[k]
+	bestEnd, bestShare, inTime := never, math.Inf(1), false
+	for j := range count {
+		k := int32((begin + j) % size)
+		o, share := &t.options[k], b.share(&t.options[k])
 		by := bestEnd - 1 // what ends later is not better
+		switch {
+		case inTime && share >= bestShare:
+			continue
+		case inTime:
+			by = latest
+		case share < bestShare:
+			by++
+		}
 		if r.fair {
 			by = max(by, latest)
 		}
-		if best >= 0 && (t.lead+o.work+t.tail > by-rest-from || bestEnd < never && r.misses > 0 && r.chance.Below(r.misses) == 0) {
+		if best >= 0 && (t.takes(o)+o.rest > by-from || bestEnd < never && r.misses > 0 && r.chance.Below(r.misses) == 0) {
 			continue
 		}
-		end := b.endOfRest(t, k, b.fitBy(t, k, from, by-rest).end, by)
-		if best < 0 || end < bestEnd {
-			best, bestEnd = k, end
-		}
-		if r.fair && end <= latest {
-			return k
+		end := b.endOfRest(t, k, b.fitBy(t, k, from, by-o.rest).end, by)
+		if now := r.fair && end <= latest; now || best < 0 || !inTime && end <= by {
+			best, bestEnd, bestShare, inTime = k, end, share, now
 		}
 	}
 	return best
 }
 
-// opens is when a task may start at the soonest, whoever does it: its places have
-// room and its own calendar is open. Places that are full for weeks are passed once
-// and not with each person.
+// opens is when a task may start at the soonest, whoever does it: someone has hours
+// for it and its places have room. Nights, and places that are full for weeks, are
+// passed once and not with each person.
 func (b *board) opens(t *task, from int32) int32 {
-	for len(t.needs) > 0 {
-		first, last := t.open.run(from+t.lead, t.least-t.lead-t.tail, t.whole)
+	for {
+		first, last := t.open.run(from+t.lead, t.work, t.whole)
 		if first >= never {
 			return never
 		}
@@ -85,29 +93,10 @@ func (b *board) opens(t *task, from int32) int32 {
 			later = max(later, at)
 		}
 		if later == from {
-			break
+			return from
 		}
 		from = later
 	}
-	return from
-}
-
-// byShare is the options of a task, who would have had least of what she wants
-// first; of no more people than the rule looks at, beginning anywhere.
-func (b *board) byShare(t *task, r *rule) []uint64 {
-	size := len(t.options)
-	begin, count := 0, size
-	if r.look > 0 && size > r.look {
-		begin, count = r.chance.Below(size), r.look
-	}
-	b.queue = b.queue[:0]
-	for j := range count {
-		k := (begin + j) % size
-		share := math.Float32bits(b.share(&t.options[k])) // of numbers that are not negative the bits are in order
-		b.queue = append(b.queue, uint64(share)<<32|uint64(k))
-	}
-	slices.Sort(b.queue)
-	return b.queue
 }
 
 // endOfRest is when the last of the steps that stay with a person ends, if she does
@@ -130,13 +119,13 @@ func (b *board) endOfRest(t *task, option, end, by int32) int32 {
 
 // share is what a person would have had of what she wants; above all others if
 // she wants nothing.
-func (b *board) share(o *option) float32 {
+func (b *board) share(o *option) float64 {
 	if o.line < 0 {
 		return 0
 	}
 	w := b.net.people[o.line].wants
 	if w == 0 {
-		return math.MaxFloat32
+		return math.MaxFloat64
 	}
-	return float32(b.given[o.line]+int64(o.work)) / float32(w)
+	return float64(b.given[o.line]+int64(o.work)) / float64(w)
 }

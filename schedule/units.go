@@ -2,6 +2,7 @@ package schedule
 
 import (
 	"cmp"
+	"encoding/binary"
 	"math"
 	"slices"
 )
@@ -18,15 +19,34 @@ func (n *net) settle() {
 	for _, i := range slices.Backward(byRank) {
 		n.setLatest(&n.tasks[i])
 	}
+	open := map[string]*clock{}
 	for i := range n.tasks {
-		n.setRest(int32(i), rank)
+		if t := &n.tasks[i]; !t.held {
+			n.setRest(t, int32(i), rank)
+			n.setOpen(t, open)
+		}
 	}
 }
 
-// setRest finds the steps that stay with whoever does a task and come after it.
-func (n *net) setRest(i int32, rank []int32) {
-	t := &n.tasks[i]
-	if t.stay < 0 || t.held {
+// setOpen finds when any who may do a task has hours for it; of steps that the same
+// people may do it is found once.
+func (n *net) setOpen(t *task, known map[string]*clock) {
+	key := []byte(n.problem.Steps[t.step].Calendar)
+	var clocks []*clock
+	for k := range t.options {
+		key = binary.AppendVarint(key, int64(t.options[k].line))
+		clocks = append(clocks, t.options[k].clock)
+	}
+	if _, ok := known[string(key)]; !ok {
+		known[string(key)] = together(clocks)
+	}
+	t.open = known[string(key)]
+}
+
+// setRest finds the steps that stay with whoever does a task and come after it, and how
+// long they take with each.
+func (n *net) setRest(t *task, i int32, rank []int32) {
+	if t.stay < 0 {
 		return
 	}
 	for _, j := range n.stays[t.stay].tasks {
@@ -35,7 +55,17 @@ func (n *net) setRest(i int32, rank []int32) {
 		}
 	}
 	slices.SortFunc(t.rest, func(a, b int32) int { return cmp.Compare(rank[a], rank[b]) })
+	for k := range t.options {
+		o := &t.options[k]
+		for _, j := range t.rest {
+			next := &n.tasks[j]
+			o.rest += next.takes(&next.options[next.optionOf(o.line)])
+		}
+	}
 }
+
+// takes is how long a task takes at least by an option, nights included.
+func (t *task) takes(o *option) int32 { return t.lead + o.clock.atLeast(o.work) + t.tail }
 
 // rank is a place in line for each task, after all that it must come after;
 // it is -1 for tasks in or behind a loop.
@@ -62,10 +92,10 @@ func (n *net) rank() []int32 {
 
 // setLatest is for tasks in descending rank.
 func (n *net) setLatest(t *task) {
-	t.latest, t.least = never, never
+	t.latest, t.least, t.work = never, never, never
 	slow := math.Inf(1)
 	for _, o := range t.options {
-		t.least = min(t.least, t.lead+o.work+t.tail)
+		t.least, t.work = min(t.least, t.takes(&o)), min(t.work, o.work)
 		slow = min(slow, float64(o.work)*o.clock.stretch())
 	}
 	for _, o := range t.orders {
