@@ -120,7 +120,7 @@ func (f *federation) crowd(at []string, most int, pause, long time.Duration) []t
 	var all sync.WaitGroup
 	for i := range people {
 		all.Go(func() {
-			took[i], errs[i] = look(ctx, at[i%len(at)], f.keys[i%len(f.keys)], i, most, pause)
+			took[i], errs[i] = look(ctx, at[i%len(at)], f.keys[i*len(f.keys)/people], i, most, pause)
 		})
 	}
 	all.Wait()
