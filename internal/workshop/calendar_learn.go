@@ -11,8 +11,9 @@ import (
 )
 
 // recordJobs is how many warps, the last ones, work is learned from. Nobody gets
-// quicker in the model of package rates, so what is older is left out.
-const recordJobs = 2000
+// quicker in the model of package rates, so what is older is left out: it is read with
+// every quote and every piece that is finished.
+const recordJobs = 500
 
 // mostWorked is more minutes than any warp takes between two tellings.
 const mostWorked = 60 * measure.Day
