@@ -50,6 +50,7 @@ type row struct {
 	unit    string
 	aim     float64 // in the unit shown; zero: none
 	atLeast bool    // the aim is the least, not the most
+	within  float64 // the aim is the other figure and so much of it more
 	against string  // what limit or rival
 	other   string  // its key
 	per     float64 // so many of the other are one of this; zero: 1
@@ -97,6 +98,13 @@ func (r row) line(f figures) (string, bool) {
 		beside = fmt.Sprintf("%s: %s%s", r.against, short(o), r.unit)
 		if o != 0 {
 			ratio = short(v/o) + " of it"
+		}
+		if r.within != 0 {
+			aim = fmt.Sprintf("%g %% over it", 100*r.within)
+			ratio = fmt.Sprintf("%.0f %% over it", 100*(v/o-1))
+			if v > o*(1+r.within) {
+				aim += " (**missed**)"
+			}
 		}
 	}
 	return fmt.Sprintf("| %s | %s%s | %s | %s | %s |", r.what, short(v), r.unit, aim, beside, ratio), true
