@@ -244,10 +244,10 @@ func Fold(s string) string {
 	for i := range len(s) {
 		plain = plain && s[i] < utf8.RuneSelf && s[i] > 0
 	}
-	if s = strings.ToLower(s); plain { // most text, and the rest is a hundred times as long
-		return s
+	if plain { // most text, and the rest takes a hundred times as long
+		return strings.ToLower(s)
 	}
-	s = apostrophes.Replace(norm.NFC.String(strings.ToValidUTF8(s, "\uFFFD")))
+	s = apostrophes.Replace(norm.NFC.String(strings.ToLower(strings.ToValidUTF8(s, "\uFFFD"))))
 	bare := strings.Map(func(r rune) rune {
 		if unicode.Is(unicode.Mn, r) {
 			return -1
