@@ -41,3 +41,28 @@ func TestFirst_looksAtAllThatStays(t *testing.T) {
 		}
 	}
 }
+
+// Who may do a step need not be able to do the rest that stays with its person.
+func TestReplay_notAllMayDoTheRest(t *testing.T) {
+	p := schedule.Problem{Begin: begin, Days: 30,
+		People: []schedule.Person{{Key: "lays", Skills: []string{"lay"}}, {Key: "weaves too", Skills: []string{"lay", "weave"}}},
+		Orders: []schedule.Order{{Key: "a"}, {Key: "b"}},
+		Steps: []schedule.Step{
+			{Key: "warp", Orders: []string{"a"}, Work: 60, Skill: "lay", Stay: "cloth"},
+			{Key: "weave", Orders: []string{"a"}, Work: 600, Skill: "weave", Stay: "cloth", After: []schedule.After{{Step: "warp"}}},
+		}}
+	plan, ps := schedule.Make(p, 1, 20)
+	if ps.Failed() {
+		t.Fatal(ps)
+	}
+	turns := make([]schedule.Turn, len(p.Steps))
+	for i, j := range plan.Jobs {
+		turns[i] = schedule.Turn{Person: j.Person, Start: j.Start}
+		if j.Person != "weaves too" {
+			t.Errorf("%s is done by who %s", j.Step, j.Person)
+		}
+	}
+	if _, ps := schedule.NewReplay(&p, turns, nil); ps.Failed() {
+		t.Error(ps)
+	}
+}

@@ -19,7 +19,12 @@ func (n *net) settle() {
 	for _, i := range slices.Backward(byRank) {
 		n.setLatest(&n.tasks[i])
 	}
-	open := map[string]*clock{}
+}
+
+// choices finds what is looked at when someone is chosen for a task. The steps that
+// stay with one person must have been left only who may do them all.
+func (n *net) choices() {
+	rank, open := n.rank(), map[string]*clock{}
 	for i := range n.tasks {
 		if t := &n.tasks[i]; !t.held {
 			n.setRest(t, int32(i), rank)

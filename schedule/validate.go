@@ -55,6 +55,7 @@ func (p *Problem) compile(given *Plan) (*net, *board, check.Problems) {
 		n.keep(b, given)
 	}
 	n.settle()
+	n.choices()
 	return n, b, v.ps
 }
 

@@ -170,18 +170,18 @@ func (t *Tx) readLines(es []Posting) error {
 		line  PostingLine
 	}
 	for part := range slices.Chunk(es, 500) {
-		marks, args := make([]string, len(part)), []any{t.workshop}
+		numbers, args := make([]int64, len(part)), []any{t.workshop}
 		for i, e := range part {
-			args = append(args, e.Seq)
-			marks[i] = fmt.Sprintf("$%d", len(args))
+			numbers[i] = e.Seq
 		}
+		in := oneOf(&args, numbers)
 		lines, err := rows(t, func(r *sql.Rows) (n numbered, err error) {
 			var tags string
 			if err = r.Scan(&n.entry, &n.line.Account, &n.line.Currency, &n.line.Minor, &n.line.Item, &tags); err == nil {
 				n.line.Tags, err = readTags(tags)
 			}
 			return n, err
-		}, `SELECT entry, account, currency, minor, item, tags FROM lines WHERE workshop = $1 AND entry IN (`+strings.Join(marks, ", ")+`) ORDER BY entry, n`, args...)
+		}, `SELECT entry, account, currency, minor, item, tags FROM lines WHERE workshop = $1 AND entry `+in+` ORDER BY entry, n`, args...)
 		if err != nil {
 			return err
 		}

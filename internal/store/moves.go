@@ -122,7 +122,7 @@ func (t *Tx) HeldOf(but string, lots ...string) ([]Stock, error) {
 
 // oneOf is the part of a statement that is true of some values; it adds them to the
 // arguments.
-func oneOf(args *[]any, values []string) string {
+func oneOf[T any](args *[]any, values []T) string {
 	var in []string
 	for _, v := range values {
 		*args = append(*args, v)
