@@ -11,6 +11,8 @@ type clock struct {
 	spans []span
 	sum   []int32 // working minutes before each span
 	days  []int32 // for each day, the first span that ends after its beginning
+	reach []int32 // the span in which each multiple of mean is worked
+	mean  int32   // working minutes of a span
 	most  int32   // of the longest span
 	daily int32   // working minutes of a day and a night at most, wherever they begin
 }
@@ -35,6 +37,13 @@ func newClock(spans []span) *clock {
 				i++
 			}
 			c.days = append(c.days, i)
+		}
+		c.mean = max(1, c.sum[n]/int32(n))
+		for k, i := int32(0), int32(0); k <= c.sum[n]; k += c.mean {
+			for c.sum[i+1] < k {
+				i++
+			}
+			c.reach = append(c.reach, i)
 		}
 	}
 	return c
@@ -72,20 +81,12 @@ func (c *clock) run(t, work int32, whole bool) (first, last int32) {
 		return first, last
 	}
 	until := c.sum[i] + first - c.spans[i].from + work // in working minutes
-	n := len(c.spans)
-	if until > c.sum[n] {
+	if until > c.sum[len(c.spans)] {
 		return never, never
 	}
-	low, high := i+1, i+2 // sum[low] < until <= sum[high]
-	for step := 1; high < n && c.sum[high] < until; step *= 2 {
-		low, high = high, min(high+step, n)
-	}
-	for low+1 < high {
-		if mid := (low + high) / 2; c.sum[mid] < until {
-			low = mid
-		} else {
-			high = mid
-		}
+	low := c.reach[until/c.mean]
+	for c.sum[low+1] < until {
+		low++
 	}
 	return first, c.spans[low].from + until - c.sum[low]
 }

@@ -50,6 +50,7 @@ type option struct {
 	line  int32
 	work  int32
 	rest  int32 // how long what stays with her takes after it, at least
+	sum   int32 // work of it and of that
 	clock *clock
 }
 

@@ -149,5 +149,7 @@ func (w *walk) moved(i int32) bool {
 // through worse plans; which plan is best is decided by less. The weights are our
 // choice, far apart as less has them: a day late is worth a thousand days of lead.
 func (w *walk) worth() float64 {
-	return 1e7*float64(w.score.Broken) + 1000*w.early + 20*float64(w.score.Unfair) + w.lead + 2*float64(w.score.Moved)
+	return 1e7*float64(w.score.Broken) + dayLate*w.early + permilleUnfair*float64(w.score.Unfair) + w.lead + 2*float64(w.score.Moved)
 }
+
+const dayLate, permilleUnfair = 1000.0, 20.0

@@ -5,9 +5,10 @@ import (
 	"slices"
 )
 
-// tear makes a plan of many orders better: it takes some orders or their ends out
-// and puts them back in another order or with other people (large neighbourhood
-// search, Shaw 1998), and keeps the outcome by the rule of simulated annealing.
+// tear makes a plan of many orders better. It draws one from a sketch, where much is
+// changed at little cost, and then takes some orders or their ends out and puts them
+// back in another order or with other people (large neighbourhood search, Shaw 1998),
+// keeping the outcome by the rule of simulated annealing; and so again.
 type tear struct {
 	*Search
 	units   [][]int32 // of each order that are not held
@@ -21,16 +22,21 @@ type tear struct {
 	changed []int32 // orders of what was taken out
 	touched []bool
 	now     float64
-	cycle   int
-	cooled  int
+	cycle   int     // steps of each half of it
+	cooled  int     // of the second, so far
+	held    shot    // only what is fixed
+	sketch  *sketch // in the first half
 }
 
-// The search cools from hot to cold in cycles, each half as long again, and begins
-// each from the best plan. In the unit of worth: a day late, and half of one.
-// Measured; our choice.
+// The search goes in cycles, each twice as long up to the longest and begun from
+// the best plan: if anything is late, a sketch of it is made better and drawn; then what
+// is best is torn, cooling from hot to cold. Heat is in the unit of worth, a thousand a
+// day late. Both halves take as many steps; so many changes of a sketch are one, which
+// takes about as long as a tear. Measured; our choice.
 const (
-	hot, cold  = 1000.0, 500.0
-	firstCycle = 1000
+	hot, cold             = 500.0, 200.0
+	firstCycle, mostCycle = 50, 5000
+	changes               = 100
 )
 
 // mostLooks is how many people are looked at for one step, beginning anywhere,
@@ -45,7 +51,7 @@ const (
 func newTear(s *Search) *tear {
 	n := s.net
 	t := &tear{Search: s, units: make([][]int32, len(n.orders)), rank: newRanking(len(n.units)), isOut: make([]bool, len(n.units)),
-		touched: make([]bool, len(n.orders)), cycle: firstCycle}
+		touched: make([]bool, len(n.orders))}
 	for o := range n.orders {
 		for _, i := range n.orders[o].tasks {
 			if u := n.tasks[i].unit; u >= 0 && !slices.Contains(t.units[o], u) {
@@ -59,12 +65,11 @@ func newTear(s *Search) *tear {
 
 // first makes the first answers, each by another rule, and goes on from the best.
 func (t *tear) first() {
-	var held shot
-	held.from(t.walk)
+	t.held.from(t.walk)
 	all := t.net.all()
 	for k := range 3 {
 		if k > 0 {
-			t.walk.load(&held)
+			t.walk.load(&t.held)
 		}
 		for u := range t.net.units {
 			i := &t.net.tasks[t.net.units[u].tasks[0]]
@@ -77,8 +82,6 @@ func (t *tear) first() {
 		t.walk.refreshAll()
 		t.keep()
 	}
-	t.walk.load(&t.best)
-	t.now = t.walk.worth()
 }
 
 func (t *tear) due(i *task) int32 {
@@ -89,13 +92,51 @@ func (t *tear) due(i *task) int32 {
 	return due
 }
 
-// step tears and mends.
 func (t *tear) step() {
-	if t.cooled == t.cycle {
-		t.cycle, t.cooled = t.cycle+t.cycle/2, 0
-		t.walk.load(&t.best)
-		t.now = t.walk.worth()
+	switch {
+	case t.sketch != nil:
+		t.draft()
+	case t.cooled == t.cycle:
+		t.begin()
+	default:
+		t.mend()
 	}
+}
+
+// begin begins a cycle.
+func (t *tear) begin() {
+	t.cycle = min(max(firstCycle, 2*t.cycle), mostCycle)
+	t.goOn()
+	if t.best.score.Late == 0 {
+		return
+	}
+	if k := newSketch(t.walk, t.cycle*changes); len(k.stints) > 0 {
+		t.sketch = k
+	}
+}
+
+// goOn goes on from the best plan.
+func (t *tear) goOn() {
+	t.cooled = 0
+	t.walk.load(&t.best)
+	t.now = t.walk.worth()
+}
+
+// draft makes the sketch better, and draws it when that is done.
+func (t *tear) draft() {
+	t.count++
+	if !t.sketch.change(&t.chance, changes) {
+		return
+	}
+	t.walk.load(&t.held)
+	t.sketch.draw(t.Search, &t.rank)
+	t.sketch = nil
+	t.keep()
+	t.goOn()
+}
+
+// mend tears and mends.
+func (t *tear) mend() {
 	heat := hot * math.Pow(cold/hot, float64(t.cooled)/float64(t.cycle))
 	t.cooled++
 	t.pick()

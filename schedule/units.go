@@ -62,9 +62,12 @@ func (n *net) setRest(t *task, i int32, rank []int32) {
 	slices.SortFunc(t.rest, func(a, b int32) int { return cmp.Compare(rank[a], rank[b]) })
 	for k := range t.options {
 		o := &t.options[k]
+		o.sum = o.work
 		for _, j := range t.rest {
 			next := &n.tasks[j]
-			o.rest += next.takes(&next.options[next.optionOf(o.line)])
+			own := &next.options[next.optionOf(o.line)]
+			o.rest += next.takes(own)
+			o.sum += own.work
 		}
 	}
 }

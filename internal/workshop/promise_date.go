@@ -24,7 +24,7 @@ const UsualPromise measure.Ratio = 0.8
 // of the new order among it. Our choice: the first answer within a few hundredths
 // of a second, and most of what more would give.
 const (
-	promiseSchedules = 100
+	promiseSchedules = 300
 	askedSchedules   = 50
 )
 

@@ -1,0 +1,27 @@
+package schedule
+
+// draw places everything on the walk as the sketch has it: lots and stints in the order
+// in which they begin, each as early as it fits, and the rest where there is room left.
+func (k *sketch) draw(s *Search, rank *ranking) {
+	n := k.net
+	chosen := make([]int32, len(n.tasks))
+	for i := range chosen {
+		chosen[i] = -1
+	}
+	for u := range n.units {
+		t := &n.tasks[n.units[u].tasks[0]]
+		rank.key[u] = float64(t.latest) - float64(t.usual)
+	}
+	const first = -float64(never) / 2
+	for l := range k.lots {
+		rank.key[k.lots[l].unit] = first + float64(k.lots[l].at)
+	}
+	for q := range k.stints {
+		for x, p := range k.stints[q].parts {
+			chosen[p.task] = n.tasks[p.task].optionOf(k.stints[q].person)
+			rank.key[n.tasks[p.task].unit] = first + float64(k.stints[q].start) + float64(x)
+		}
+	}
+	s.serial(s.walk, n.all(), rank, &rule{chosen: chosen, chance: &s.chance, look: mostLooks})
+	s.walk.refreshAll()
+}
