@@ -32,8 +32,10 @@
 // Serial schedule generation: steps one after the other, each as early as it fits
 // (Kelley 1963; Kolisch, EJOR 90, 1996). Steps with a longest wait between them are
 // placed together, and begun again later if one would lie too long. Three orders of
-// steps give the first answer. Many orders are made better by taking some out and
-// putting them back (tear.go), one order by breeding and justifying (herd.go).
+// steps give the first answer. Many orders are made better in a sketch that knows
+// only when lots have their places and who has which warp after which (sketch.go),
+// and by taking some out and putting them back (tear.go); one order by breeding and
+// justifying (herd.go).
 // Chance has a seed and schedules are counted, not timed: the same problem, seed
 // and number give the same plan, and Plan is there at any moment.
 //

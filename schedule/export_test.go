@@ -97,6 +97,6 @@ func (k Sketch) Ends() (said, drawn []int32) {
 	}
 	t := k.search.tear
 	t.walk.load(&t.held)
-	k.draw(k.search, &t.rank)
+	k.draw(k.search, &t.rank, false)
 	return said, slices.Clone(t.walk.ends)
 }

@@ -11,18 +11,19 @@ import (
 // board; what has become of it is then drawn there in full. It is made better by
 // simulated annealing (Kirkpatrick, Gelatt and Vecchi, Science 1983).
 type sketch struct {
-	net    *net
-	walk   *walk
-	lots   []lot
-	stints []stint
-	queues [][]int32 // of stints, by person
-	orders []rough
-	lotOf  []int32 // by unit, or -1
-	line   []int32 // lots that use the same places, by when
-	fixed  [][]span
-	fair   balance
-	done   int // changes tried
-	most   int // to be tried
+	net     *net
+	walk    *walk
+	lots    []lot
+	stints  []stint
+	queues  [][]int32 // of stints, by person
+	orders  []rough
+	lotOf   []int32           // by unit, or -1
+	through map[int32]awaited // of steps between lots and stints
+	line    []int32           // lots that use the same places, by when
+	fixed   [][]span
+	fair    balance
+	done    int // changes tried
+	most    int // to be tried
 
 	spoilt  []int32 // persons whose queue is to be reckoned anew
 	touched []int32 // orders of which the cost is
@@ -40,6 +41,7 @@ type lot struct {
 	least  int32 // and may at the soonest, whatever other lots do
 	waits  []wait
 	ends   []int32 // of its steps from the mark on
+	keeps  bool    // waits between these
 	stints []int32 // that wait for it
 	next   []int32 // lots that wait for it
 }
@@ -67,10 +69,9 @@ type stint struct {
 }
 
 type part struct {
-	task  int32
-	lag   int32 // after the end of the part before it
-	least int32
-	waits []wait
+	task int32
+	lag  int32 // after the end of the part before it
+	awaited
 }
 
 // rough is what is known of an order: its lots, its stints, and the steps after.
@@ -119,7 +120,7 @@ type oldCost struct {
 // newSketch outlines the plan that is on the walk.
 func newSketch(w *walk, most int) *sketch {
 	n := w.net
-	k := &sketch{net: n, walk: w, most: most, queues: make([][]int32, len(n.people)), orders: make([]rough, len(n.orders)), lotOf: make([]int32, len(n.units))}
+	k := &sketch{net: n, walk: w, most: most, queues: make([][]int32, len(n.people)), orders: make([]rough, len(n.orders)), lotOf: make([]int32, len(n.units)), through: map[int32]awaited{}}
 	k.findLots()
 	k.findStints()
 	k.findFixed()

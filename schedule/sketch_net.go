@@ -39,10 +39,15 @@ func (k *sketch) findLots() {
 func (k *sketch) addLot(l int32, group []int32) {
 	n, q := k.net, &k.lots[l]
 	tasks := n.units[q.unit].tasks
-	least, before := n.tasks[tasks[0]].release, int32(0)
+	var all awaited
+	before := int32(0)
 	for x, i := range tasks {
 		t := &n.tasks[i]
-		k.awaits(i, 0, func(j int32) bool { return n.tasks[j].unit == q.unit }, &least, &q.waits)
+		own := k.awaits(i, func(j int32) bool { return n.tasks[j].unit == q.unit })
+		all.least = max(all.least, own.least)
+		for _, w := range own.waits {
+			all.add(w)
+		}
 		if len(t.needs) > 0 && group[t.needs[0].places[0]] == q.group {
 			q.mark, q.at, q.least = x, k.walk.spots[i].start, before
 		}
@@ -53,7 +58,8 @@ func (k *sketch) addLot(l int32, group []int32) {
 			}
 		}
 	}
-	q.least += least
+	q.least += all.least
+	q.waits = all.waits
 	k.setEnds(q)
 }
 
@@ -83,26 +89,48 @@ func (n *net) placeGroups() []int32 {
 	return group
 }
 
-// awaits finds what a task waits for, but for its own: lots, and what is taken as it
-// is. What stands between a lot and the task takes as long as it does in the plan.
-func (k *sketch) awaits(i, lag int32, own func(int32) bool, least *int32, waits *[]wait) {
+// awaited is what a step waits for: lots, and what is taken as it is.
+type awaited struct {
+	least int32
+	waits []wait
+}
+
+// awaits finds what a step waits for, but for its own. What stands between a lot and the
+// step takes as long as it does in the plan.
+func (k *sketch) awaits(i int32, own func(int32) bool) (out awaited) {
 	n := k.net
+	out.least = n.tasks[i].release
 	for _, e := range n.tasks[i].before {
 		q, s := &n.tasks[e.task], &k.walk.spots[e.task]
+		end := min(s.end, never/2)
 		switch {
-		case own(e.task):
+		case own != nil && own(e.task):
 		case q.unit < 0 || k.lotOf[q.unit] < 0 && len(q.before) == 0:
-			*least = max(*least, min(s.end, never/2)+e.least+lag)
+			out.least = max(out.least, end+e.least)
 		case k.lotOf[q.unit] >= 0:
-			w := wait{k.lotOf[q.unit], slices.Index(n.units[q.unit].tasks, e.task), e.least + lag}
-			if x := slices.IndexFunc(*waits, func(v wait) bool { return v.lot == w.lot && v.step == w.step }); x >= 0 {
-				(*waits)[x].lag = max((*waits)[x].lag, w.lag)
-			} else {
-				*waits = append(*waits, w)
-			}
+			out.add(wait{k.lotOf[q.unit], slices.Index(n.units[q.unit].tasks, e.task), e.least})
 		default:
-			k.awaits(e.task, lag+e.least+min(s.end, never/2)-min(s.start, never/2), own, least, waits)
+			through, ok := k.through[e.task]
+			if !ok {
+				through = k.awaits(e.task, nil)
+				k.through[e.task] = through
+			}
+			lag := e.least + end - min(s.start, never/2)
+			out.least = max(out.least, through.least+lag)
+			for _, w := range through.waits {
+				w.lag += lag
+				out.add(w)
+			}
 		}
+	}
+	return out
+}
+
+func (a *awaited) add(w wait) {
+	if x := slices.IndexFunc(a.waits, func(v wait) bool { return v.lot == w.lot && v.step == w.step }); x >= 0 {
+		a.waits[x].lag = max(a.waits[x].lag, w.lag)
+	} else {
+		a.waits = append(a.waits, w)
 	}
 }
 
@@ -123,13 +151,12 @@ func (k *sketch) findStints() {
 			free: -1, start: spot.start, end: k.walk.spots[last].end, stand: n.tasks[last].tail}
 		id := int32(len(k.stints))
 		for x, i := range tasks {
-			p := part{task: i, least: n.tasks[i].release}
+			p := part{task: i, awaited: k.awaits(i, func(j int32) bool { return slices.Contains(tasks[:x], j) })}
 			for _, e := range n.tasks[i].before {
 				if x > 0 && e.task == tasks[x-1] {
 					p.lag = e.least
 				}
 			}
-			k.awaits(i, 0, func(j int32) bool { return slices.Contains(tasks[:x], j) }, &p.least, &p.waits)
 			for _, w := range p.waits {
 				if l := &k.lots[w.lot]; !slices.Contains(l.stints, id) {
 					l.stints = append(l.stints, id)
@@ -171,15 +198,15 @@ func (k *sketch) isPlain(q *stint) bool {
 func (k *sketch) findFixed() {
 	n := k.net
 	k.fixed = make([][]span, len(n.people))
-	changes := make([]bool, len(n.tasks))
+	moves := make([]bool, len(n.tasks))
 	for s := range k.stints {
 		for _, p := range k.stints[s].parts {
-			changes[p.task] = true
+			moves[p.task] = true
 		}
 	}
 	for i := range n.tasks {
 		t, s := &n.tasks[i], &k.walk.spots[i]
-		if changes[i] || t.cut || !t.held && t.stay < 0 || s.option < 0 || s.end >= never {
+		if moves[i] || t.cut || !t.held && t.stay < 0 || s.option < 0 || s.end >= never {
 			continue
 		}
 		if l := t.options[s.option].line; l >= 0 {

@@ -75,3 +75,30 @@ func TestSketch_isDrawn(t *testing.T) {
 		}
 	}
 }
+
+// Steps that can be reached in very many ways are gone through once.
+func TestSketch_manyWays(t *testing.T) {
+	p := schedule.Problem{Begin: begin, Days: 60, People: []schedule.Person{{Key: "a", Skills: []string{"weave"}}, {Key: "b", Skills: []string{"weave"}}}}
+	for o := range 2 {
+		key := fmt.Sprint("o", o)
+		p.Orders = append(p.Orders, schedule.Order{Key: key, Due: at(0)})
+		var last []schedule.After
+		for layer := range 40 {
+			var next []schedule.After
+			for k := range 2 {
+				s := schedule.Step{Key: fmt.Sprint(key, " ", layer, ".", k), Orders: []string{key}, Stand: hour, After: last}
+				p.Steps = append(p.Steps, s)
+				next = append(next, schedule.After{Step: s.Key})
+			}
+			last = next
+		}
+		p.Steps = append(p.Steps, schedule.Step{Key: key + " weave", Orders: []string{key}, Work: 5 * hour, Skill: "weave", Stay: key, After: last})
+	}
+	s, ps := schedule.New(p, 1)
+	if ps.Failed() {
+		t.Fatal(ps)
+	}
+	if said, drawn := s.Sketch(1000).Ends(); !slices.Equal(said, []int32{45 * 60, 45 * 60}) || !slices.Equal(said, drawn) {
+		t.Errorf("said %d, drawn %d", said, drawn)
+	}
+}

@@ -5,28 +5,35 @@ import (
 )
 
 // setEnds reckons when the steps of a lot end from its mark on, if anyone who may does
-// each at once.
+// each at once, and whether no step lies for too long before the next.
 func (k *sketch) setEnds(l *lot) {
 	n := k.net
 	tasks := n.units[l.unit].tasks
+	l.keeps = true
 	for x := range tasks {
 		l.ends[x] = l.at
 		if x < l.mark {
 			continue
 		}
 		t, at := &n.tasks[tasks[x]], l.at
+		most := at
+		if x > l.mark {
+			most = never
+		}
 		for _, e := range t.before {
 			if y := slices.Index(tasks[:x], e.task); y >= l.mark {
 				at = max(at, l.ends[y]+e.least)
+				most = min(most, l.ends[y]+min(e.most, never/2))
 			}
 		}
-		_, last := t.open.run(at+t.lead, t.work, t.whole)
+		first, last := t.open.run(at+t.lead, t.work, t.whole)
 		l.ends[x] = min(last, never/2) + t.tail
+		l.keeps = l.keeps && first-t.lead <= most
 	}
 }
 
-// inTurn reports whether a lot is after what it waits for, and before what waits for
-// it.
+// inTurn reports whether a lot may be when it is, after what it waits for, and before
+// what waits for it.
 func (k *sketch) inTurn(l int32) bool {
 	q := &k.lots[l]
 	follows := func(q *lot) bool {
@@ -36,7 +43,7 @@ func (k *sketch) inTurn(l int32) bool {
 		}
 		return q.at >= at
 	}
-	return follows(q) && !slices.ContainsFunc(q.next, func(m int32) bool { return !follows(&k.lots[m]) })
+	return q.keeps && follows(q) && !slices.ContainsFunc(q.next, func(m int32) bool { return !follows(&k.lots[m]) })
 }
 
 // ready is when a part of a stint may begin, if the person can from a time on.

@@ -63,7 +63,7 @@ func newTear(s *Search) *tear {
 	return t
 }
 
-// first makes the first answers, each by another rule, and goes on from the best.
+// first makes the first answers, each by another rule.
 func (t *tear) first() {
 	t.held.from(t.walk)
 	all := t.net.all()
@@ -128,10 +128,12 @@ func (t *tear) draft() {
 	if !t.sketch.change(&t.chance, changes) {
 		return
 	}
-	t.walk.load(&t.held)
-	t.sketch.draw(t.Search, &t.rank)
+	for _, sooner := range []bool{false, true} {
+		t.walk.load(&t.held)
+		t.sketch.draw(t.Search, &t.rank, sooner)
+		t.keep()
+	}
 	t.sketch = nil
-	t.keep()
 	t.goOn()
 }
 
