@@ -172,12 +172,15 @@ func (b *balance) cost() float64 {
 func (k *sketch) lateOrder(from int) int {
 	n := len(k.orders)
 	for x := range n {
-		if o := (from + x) % n; k.orders[o].cost >= (1-byMinute)*dayLate {
+		if o := (from + x) % n; k.isLate(&k.orders[o]) {
 			return o
 		}
 	}
 	return from
 }
+
+// isLate reports whether an order is late, be it by a minute.
+func (k *sketch) isLate(o *rough) bool { return o.cost >= (1-byMinute)*dayLate }
 
 // costOf is what an order costs: a day late is dear, a day of lead is cheap. Late days
 // are counted for the greater part as they are in a score, begun days, and for the rest

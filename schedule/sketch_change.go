@@ -8,16 +8,18 @@ import (
 )
 
 // A sketch cools from melted to frozen, in the unit of worth; neighbours is how many lots
-// before and after one are near it. Measured; our choice.
+// before and after one are near it; what is late does not take a place so much later, as
+// only a faster person could make good for that. Measured; our choice.
 const (
 	melted, frozen = 1500.0, 100.0
 	neighbours     = 10
+	muchLater      = 4 * day
 )
 
 // change tries so many changes, and reports whether that was all.
 func (k *sketch) change(c *chance.Stream, changes int) bool {
 	heat := melted * math.Pow(frozen/melted, float64(k.done)/float64(k.most))
-	take := func(more float64) bool { return more <= 0 || c.Share() < math.Exp(-more/heat) }
+	take := func(more float64) bool { return more <= 0 || more < 20*heat && c.Share() < math.Exp(-more/heat) }
 	for range changes {
 		k.before.stints, k.before.costs = k.before.stints[:0], k.before.costs[:0]
 		o := c.Below(len(k.orders))
@@ -25,17 +27,23 @@ func (k *sketch) change(c *chance.Stream, changes int) bool {
 			o = k.lateOrder(o)
 		}
 		q := &k.orders[o]
+		late := k.isLate(q)
 		switch way := c.Below(10); {
 		case way < 4:
 			if len(q.lots) > 0 {
 				l := q.lots[c.Below(len(q.lots))]
-				k.swapLots(l, k.partner(l, c), take)
+				if m := k.partner(l, c); !late || k.lots[m].at < k.lots[l].at {
+					k.swapLots(l, m, take)
+				}
 			}
 		case len(q.stints) == 0:
 		case way < 8:
 			k.hand(q.stints[c.Below(len(q.stints))], c, take)
 		default:
-			k.swapStints(q.stints[c.Below(len(q.stints))], int32(c.Below(len(k.stints))), take)
+			a, b := q.stints[c.Below(len(q.stints))], int32(c.Below(len(k.stints)))
+			if !late || k.stints[b].start <= k.stints[a].start+muchLater {
+				k.swapStints(a, b, take)
+			}
 		}
 	}
 	k.done += changes
@@ -92,7 +100,7 @@ func (k *sketch) hand(id int32, c *chance.Stream, take func(float64) bool) {
 	s := &k.stints[id]
 	was, wasOption, option := s.person, s.option, int32(c.Below(len(s.options)))
 	person := s.options[option].line
-	if person < 0 || !k.mayDo(s, person) {
+	if person < 0 || !s.plain && !k.mayDo(s, person) {
 		return
 	}
 	from := slices.Index(k.queues[was], id)

@@ -36,7 +36,7 @@ type tear struct {
 const (
 	hot, cold             = 500.0, 200.0
 	firstCycle, mostCycle = 50, 5000
-	changes               = 100
+	changes               = 250
 )
 
 // mostLooks is how many people are looked at for one step, beginning anywhere,
