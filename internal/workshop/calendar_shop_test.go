@@ -101,12 +101,21 @@ func (s *shop) sound(t Timetable) {
 			s.Errorf("%s holds %d of %d at %s", m.what, used[m.what], most, m.at)
 		}
 	}
+	broken := 0
 	for _, st := range t.works.problem.Steps {
 		for _, a := range st.After {
-			if b, ok := byKey[a.Step]; ok && byKey[st.Key].Start.Before(b.End) && st.Told == nil {
+			b, ok := byKey[a.Step]
+			switch early := ok && byKey[st.Key].Start.Before(b.End); {
+			case !early || st.Told != nil:
+			case !st.At.IsZero(): // a class is held on its day, ready or not
+				broken++
+			default:
 				s.Errorf("%s begins at %s, before %s ends at %s", st.Key, byKey[st.Key].Start, a.Step, b.End)
 			}
 		}
+	}
+	if broken > t.Score.Broken {
+		s.Errorf("%d things are not ready for a class, and %d said", broken, t.Score.Broken)
 	}
 }
 
