@@ -152,4 +152,5 @@ func (w *walk) worth() float64 {
 	return 1e7*float64(w.score.Broken) + dayLate*w.early + permilleUnfair*float64(w.score.Unfair) + w.lead + 2*float64(w.score.Moved)
 }
 
+// What a day late is worth, and a thousandth of unfairness, in days of lead.
 const dayLate, permilleUnfair = 1000.0, 20.0

@@ -92,6 +92,7 @@ func (t *tear) due(i *task) int32 {
 	return due
 }
 
+// step goes on with a sketch or tears once; at the end of a cycle it begins the next.
 func (t *tear) step() {
 	switch {
 	case t.sketch != nil:
