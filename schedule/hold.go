@@ -131,5 +131,14 @@ func (t *task) optionOf(line int32) int32 {
 	return int32(slices.IndexFunc(t.options, func(o option) bool { return o.line == line }))
 }
 
+// optionNear is the same where it is mostly the option of some number: as a rule the same
+// people do all that stays with one.
+func (t *task) optionNear(k, line int32) int32 {
+	if int(k) < len(t.options) && t.options[k].line == line {
+		return k
+	}
+	return t.optionOf(line)
+}
+
 // say is a point in time for a message: date and hour.
 func (p *Problem) say(m Minutes) string { return p.When(m).Format("2006-01-02 15:04") }

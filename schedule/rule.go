@@ -108,10 +108,8 @@ func (b *board) endOfRest(t *task, option, end, by int32) int32 {
 		if end >= never {
 			return never
 		}
-		next, k := &b.net.tasks[i], option
-		if int(k) >= len(next.options) || next.options[k].line != line { // as a rule the same people do all of it
-			k = next.optionOf(line)
-		}
+		next := &b.net.tasks[i]
+		k := next.optionNear(option, line)
 		end = b.fitBy(next, k, max(end, b.ready(i)), by).end
 	}
 	return end

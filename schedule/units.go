@@ -65,7 +65,7 @@ func (n *net) setRest(t *task, i int32, rank []int32) {
 		o.sum = o.work
 		for _, j := range t.rest {
 			next := &n.tasks[j]
-			own := &next.options[next.optionOf(o.line)]
+			own := &next.options[next.optionNear(int32(k), o.line)]
 			o.rest += next.takes(own)
 			o.sum += own.work
 		}
